@@ -49,7 +49,13 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
         ("qualified", "Who qualifies over the season", "Qualifying", told.qualified),
     ):
         if rows or not name.startswith(("series", "qualified")):
-            yield SeasonTable(f"{name}.csv", title, thing, partial(tuple, rows), "")
+            named = (
+                repr([(*one[:7], one.withheld) for one in season.careers])
+                if name == "gymnasts"
+                else ""
+            )
+            made_from = named and key_of(code_digest(), named)
+            yield SeasonTable(f"{name}.csv", title, thing, partial(tuple, rows), made_from)
     for year, made in sorted(season.facts.by_year.items()):
         own, there = partial(tuple, made), {one.meet for one in made}
         drawn = key_of(code_digest(), *(on[meet.id] for meet in meets if meet.id in there))
