@@ -238,7 +238,7 @@ def bests(held: Sequence[SeasonMeet], year: str, subject: SeasonSubject) -> Iter
     for number, (group, own) in enumerate(tables.items()):
         yield Section(
             f"bests-{number}", "yearbook", group, subject.language.headed(chapter, group), "",
-            chapter, group, tuple(own), captioned=True, content=Telling(), flows=4,
+            chapter, group, tuple(own), captioned=True, content=Telling(), flows=8,
         )  # fmt: skip
 
 
