@@ -8,10 +8,52 @@ from collections import defaultdict
 import pikepdf
 import pytest
 from pypdf import PdfReader
-from seasons import example_season, season_told
+from seasons import ROUNDS, Start, example_season, made_meet, season_of_meets, season_told
 
 from resultsgen.books import yearbooks
-from resultsgen.publishing.season import publish_season
+from resultsgen.books.volumes import page_ranges
+from resultsgen.language import LANGUAGES
+from resultsgen.publishing.season import publish_season, worked_out
+from resultsgen.publishing.season_reading import read_season
+from resultsgen.season.season import Season
+from resultsgen.views.season.subject import SeasonSubject
+from resultsgen.views.season.yearbook import yearbook, years
+
+
+def sections_of(made: Season):
+    """The sections of each yearbook by its year, and which of them stand together."""
+    subject = SeasonSubject(made, LANGUAGES["en"], {})
+    for year in years(made):
+        sections = yearbook(year, subject)
+        yield year.name, sections, [*page_ranges(sections)]
+
+
+@pytest.mark.parametrize(
+    ("begins", "names"), [(1, ["2032", "2031"]), (9, ["2032-33", "2031-32", "2030-31"])]
+)
+def test_there_is_a_book_of_each_year_that_has_a_mark_beginning_with_the_month_that_is_said(
+    begins, names
+):
+    days = {"a": 0, "b": 30, "c": 200, "d": 300, "e": 400, "f": 640, "g": 2000}
+    starts = [Start("Ash"), Start("Birch", mark=12_100)]
+    meets = [made_meet(id, day, starts) for id, day in days.items() if id != "g"]
+    meets.append(made_meet("g", days["g"], [Start("Ash", mark=None)]))
+    made, *_ = season_of_meets(meets, year_begins=begins)
+    books = list(sections_of(made))
+    assert [name for name, *_ in books] == names
+    listed = [one.id for _, sections, _ in books for one in sections if one.id[:5] == "meet:"]
+    assert sorted(listed) == [f"meet:{id}" for id in days if id != "g"]
+    for _, sections, _ in books:
+        (standing,) = (one for one in sections if one.id == "records")
+        assert standing.tables[0].rows[0].cells[-1].text == "12.100"
+
+
+def test_what_is_told_of_a_meet_begins_on_one_page(season):
+    read = read_season(season, season / "output")
+    ((_, _, ranges),) = sections_of(worked_out(read)[0])
+    together = [[one.id for one in held.sections] for held in ranges]
+    both = [held for held in together if held[0].startswith("meet:")]
+    assert both == [[f"meet:{id}", f"firsts:{id}"] for id in ROUNDS]
 
 
 def told(*_: object) -> None:

@@ -314,9 +314,11 @@ def page_ranges(sections: tuple[Section, ...], room: float = PAGE["A4"]) -> Iter
     """The sections of a book, as they stand together."""
     chapter = ""
     waiting: tuple[Section, ...] = ()
-    for row in (*side_by_side(sections, room), ()):
+    rows = [*side_by_side(sections, room), ()]
+    for row, after in zip(rows, (*rows[1:], ()), strict=True):
         again = bool(chapter) and bool(waiting) and waiting[0].chapter == chapter
-        if waiting and not (row and _together(waiting, row, room, again)):
+        led = (*row, *after) if row and row[-1].leads else row
+        if waiting and not (row and _together(waiting, led, room, again)):
             yield PageRange(waiting, again, room)
             chapter, waiting = waiting[-1].chapter, ()
         waiting += row
@@ -325,7 +327,8 @@ def page_ranges(sections: tuple[Section, ...], room: float = PAGE["A4"]) -> Iter
 def _together(
     waiting: tuple[Section, ...], row: tuple[Section, ...], room: float, again: bool
 ) -> bool:
-    """They fit on one page, or a few of a chapter if they flow; or the one before leads.
+    """They fit on one page, with what they lead, or a few of a chapter if they flow; or the one
+    before leads.
 
     What goes on with the chapter of the page before holds no other.
     """

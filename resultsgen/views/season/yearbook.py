@@ -194,7 +194,10 @@ def _over_meets(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
             )  # fmt: skip
             if table := text.table:
                 legend = (*table.legend, *_drawn(table, subject))
-                section = replace(section, tables=(replace(table, legend=legend),))
+                columns = table.columns
+                if table.id == "rounds":  # In half the measure its heading needs more room.
+                    columns = (columns[0]._replace(kind="text"), *columns[1:])
+                section = replace(section, tables=(replace(table, columns=columns, legend=legend),))
             half = number and _in_half(text)
             yield replace(section, beside="sections") if half else section
 
@@ -241,15 +244,15 @@ def _champions(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
 
 
 def _indexes(told: tuple[Section, ...], subject: SeasonSubject) -> Iterator[Section]:
-    """Gymnasts by name, then clubs, each with the pages of all their rows."""
+    """Clubs, each with where it is first told in each part, and gymnasts with all their rows."""
     of_people: dict[str, list[str]] = {}
-    of_clubs: dict[str, list[str]] = {}
+    of_clubs: dict[str, dict[str, str]] = {}
     for section in told:
         rows = (row for table in section.tables for row in table.rows if gymnast_of(row))
         for (gymnast, anchor), row in zip(gymnast_rows(section), rows, strict=True):
             of_people.setdefault(gymnast, []).append(anchor)
             club = next(cell.sub for cell in row.cells if cell.target == gymnast)
-            of_clubs.setdefault(club, []).append(anchor)
+            of_clubs.setdefault(club, {}).setdefault(section.id, anchor)
     careers = by_name(one for one in subject.season.careers if f"person:{one.key}" in of_people)
     people = tuple(
         Indexed(
@@ -259,7 +262,7 @@ def _indexes(told: tuple[Section, ...], subject: SeasonSubject) -> Iterator[Sect
         for one in careers
     )  # fmt: skip
     clubs = tuple(
-        Indexed(club, club, "", "", "", tuple(of_clubs[club]))
+        Indexed(club, club, "", "", "", tuple(of_clubs[club].values()))
         for club in sorted(of_clubs, key=lambda one: (folded(one), one))
         if club
     )

@@ -32,8 +32,9 @@ FIRST, BEST = 3, 8
 """The places that a yearbook tells of each list of a meet, and of each bests list; the first alone
 of all divisions together, where there are several."""
 
-ROOM, HEAD, MOST = 46, 4, 12
-"""About so many rows are on a page, take the headings of a list, and has an all-around at most."""
+PAGE, TITLE, WHOLE, PAIR, ROW, MOST = 650, 60, 62, 36, 14, 12
+"""About how high are, in points, a page, its title, the headings of an all-around and of two lists
+beside each other, and a row; so many rows has an all-around at most."""
 
 
 def won_lists(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[tuple[ToldCompetition, str]]:
@@ -66,7 +67,7 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
             say("Meets"), captioned=True, content=Telling((told,) if broken else ()),
         )  # fmt: skip
         if tables:
-            yield replace(section, tables=tables)
+            yield replace(section, tables=tables, leads=bool(firsts))
         if firsts:
             title = say("The first three of each list")
             more = replace(
@@ -79,15 +80,17 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
                 content=Telling(),
             )
             yield replace(more if tables else section, tables=firsts, beside="tables")
+        if not lists:
+            yield replace(section, content=Telling((say("Nobody is placed."),)))
 
 
 def _all_arounds(
     meet: SeasonMeet, whole: Sequence[ToldCompetition], others: int, subject: SeasonSubject
 ) -> list[Table]:
     """As many of each all-around as there is room for, on the pages that its first three take."""
-    least = HEAD + (HEAD + FIRST) * (len(whole) + -(-others // 2))
-    left = -least % ROOM
-    most = min(MOST, FIRST + left // max(1, len(whole)))
+    pairs = -(-others // 2)
+    least = TITLE + WHOLE * len(whole) + PAIR * pairs + FIRST * ROW * (len(whole) + pairs)
+    most = min(MOST, FIRST + -least % PAGE // (ROW * max(1, len(whole))))
     return [_all_around(meet, one, most, subject) for one in whole]
 
 
