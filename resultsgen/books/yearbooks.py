@@ -19,6 +19,7 @@ from resultsgen.theme.theme import Theme
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.season.yearbook import (
     SeasonYear,
+    drawn_on,
     yearbook,
     yearbook_address,
     yearbook_title,
@@ -30,22 +31,26 @@ def write_yearbooks(
     season: Season, theme: Theme, standing: LeftStanding, cache: Cache, progress: Progress
 ) -> None:
     """Write the book of each year in each language; one in which nothing changed stays."""
+    shaped_by = key_of(code_digest(), versions(), *_look(theme), repr(season.settings), *run_by())
     for code in season.settings.languages:
         subject = SeasonSubject(season, LANGUAGES[code], {})
         for year in years(season):
-            title = yearbook_title(year, subject)
-            volume = Volume(year.file, title, "", yearbook(year, subject))
-            layout = Layout(
-                _printed(year, season), theme, subject.wording, 0, _checksum(year, season)
-            )
             address = yearbook_address(year, subject)
-            told = repr((layout.key, layout.about(title), layout.checksum, volume.sections))
-            made_from = key_of(code_digest(), versions(), *_look(theme), told, *run_by())
-            if standing.stays(address, made_from):
-                continue
-            for _, pdf, _ in made_books((volume,), layout, cache, 0, progress):
-                write(standing.folder, address, bytes(pdf), standing.before)
-            standing.made(address, made_from, (address,))
+            made_from = key_of(shaped_by, code, drawn_on(year, subject))
+            if not standing.stays(address, made_from):
+                pdf = _made(year, subject, theme, cache, progress)
+                write(standing.folder, address, pdf, standing.before)
+                standing.made(address, made_from, (address,))
+
+
+def _made(
+    year: SeasonYear, subject: SeasonSubject, theme: Theme, cache: Cache, progress: Progress
+) -> bytes:
+    volume = Volume(year.file, yearbook_title(year, subject), "", yearbook(year, subject))
+    sums = _checksum(year, subject.season)
+    layout = Layout(_printed(year, subject.season), theme, subject.wording, checksum=sums)
+    ((_, pdf, _),) = made_books((volume,), layout, cache, 0, progress)
+    return bytes(pdf)
 
 
 def _look(theme: Theme) -> Iterator[bytes | str]:

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from resultsgen.files.cache import key_of
 from resultsgen.meet.settings import Status
+from resultsgen.season.bests import records as all_records
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet
 from resultsgen.season.season import Season
 from resultsgen.season.series import SeriesTable
@@ -105,6 +107,21 @@ def yearbook_address(year: SeasonYear, subject: SeasonSubject) -> str:
     return f"books/{folder}{year.file}.pdf"
 
 
+def drawn_on(year: SeasonYear, subject: SeasonSubject) -> str:
+    """What tells all that a yearbook shows from how it was before, and is known without it."""
+    season = subject.season
+    views = [repr(view) for view, _ in _of_year(year, subject)]
+    held = (
+        (one.of, one.before, each.mark, each.day, subject.meets[each.meet].title,
+         subject.name(subject.career[each.meet, each.entry]), subject.club_of(each))
+        for one in all_records(season) if one.marks[0].meet in year.earlier
+        for each in one.marks
+    )  # fmt: skip
+    lists = repr((list(subject.comparable), subject.rule_titles, season.facts.apparatus))
+    meets = (season.drawn_on[meet.id] for meet in year.meets)
+    return key_of(*meets, lists, repr(list(held)), *views)
+
+
 def yearbook(year: SeasonYear, subject: SeasonSubject) -> tuple[Section, ...]:
     """All sections of a yearbook; contents and index tell of the others."""
     title = subject.wording.say("Contents")
@@ -171,13 +188,15 @@ def _series_winners(year: SeasonYear, subject: SeasonSubject) -> Iterator[Honour
 def _of_year(year: SeasonYear, subject: SeasonSubject) -> Iterator[tuple[SeasonView, SeriesTable]]:
     """The tables over several meets with a round in this year, and their series."""
     there = {meet.id for meet in year.meets}
-    ways = (
-        *((series_view(one, subject), one) for one in subject.season.series),
-        *((qualification_view(one, subject), one.ranking) for one in subject.season.qualifications),
-    )
-    for view, held in ways:
-        if held.lines and any(one.meet in there for one in held.rounds):
-            yield view, held
+
+    def here(held: SeriesTable) -> bool:
+        return bool(held.lines) and any(one.meet in there for one in held.rounds)
+
+    for one in filter(here, subject.season.series):
+        yield series_view(one, subject), one
+    for each in subject.season.qualifications:
+        if here(each.ranking):
+            yield qualification_view(each, subject), each.ranking
 
 
 def _over_meets(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
@@ -246,20 +265,23 @@ def _champions(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
 def _indexes(told: tuple[Section, ...], subject: SeasonSubject) -> Iterator[Section]:
     """Clubs, each with where it is first told in each part, and gymnasts with all their rows."""
     of_people: dict[str, list[str]] = {}
+    bodies: dict[str, dict[str, None]] = {}
     of_clubs: dict[str, dict[str, str]] = {}
     for section in told:
         rows = (row for table in section.tables for row in table.rows if gymnast_of(row))
         for (gymnast, anchor), row in zip(gymnast_rows(section), rows, strict=True):
             of_people.setdefault(gymnast, []).append(anchor)
             club = next(cell.sub for cell in row.cells if cell.target == gymnast)
+            bodies.setdefault(gymnast, {})[club] = None
             of_clubs.setdefault(club, {}).setdefault(section.id, anchor)
     careers = by_name(one for one in subject.season.careers if f"person:{one.key}" in of_people)
     people = tuple(
         Indexed(
-            subject.name(one), one.family or one.given, "", ", ".join(one.clubs), "",
-            tuple(of_people[f"person:{one.key}"]),
+            subject.name(one), one.family or one.given, "",
+            ", ".join(filter(None, bodies[target])), "", tuple(of_people[target]),
         )
         for one in careers
+        for target in [f"person:{one.key}"]
     )  # fmt: skip
     clubs = tuple(
         Indexed(club, club, "", "", "", tuple(of_clubs[club].values()))
