@@ -433,8 +433,12 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
         why = listing.cut_sentence(number, cut_line) if is_said else ""
         if cut_line.verdict.outcome == "unranked" and not noted:
             why = needed_for(listing, cut, line.key) or why
-        note = reasons.mark_of(why) if noted else ""
         code, about = listing.cut_state(number, cut_line)
+        # The codes say as much of those who are in for good, and of those who are not finished.
+        is_plain_code = chances is not None and (
+            code == "Q" or cut_line.verdict.outcome == "unranked"
+        )
+        note = reasons.mark_of(why) if noted and not is_plain_code else ""
         cells = (
             place_cell(line.place, line.of.guest, "", wording),
             name_cell(line.of, wording),

@@ -192,10 +192,18 @@ def _passed_already(own: ListedSession) -> Iterator[str]:
     here = {line.key for group in own.session.standings[-1].groups for line in group}
     for line in own.listed.passed_already[:MOST_PASSED]:
         if len(own.listed.sessions) == 1 or line.key in here:
+            name, total = own.name(line.key), own.wording.language.mark(line.total)
+            if own.listed.kind == "team" and own.judged.team:
+                yield own.wording.language.count(
+                    "{name} already has {total}, with {n} mark to come.",
+                    "{name} already has {total}, with {n} marks to come.",
+                    own.judged.team.by_key[line.key].to_come, name=name, total=total,
+                )  # fmt: skip
+                continue
             yield own.wording.language.count(
                 "{name} already has {total}, with {n} apparatus done.",
                 "{name} already has {total}, with {n} apparatus done.",
-                line.done, name=own.name(line.key), total=own.wording.language.mark(line.total),
+                line.done, name=name, total=total,
             )  # fmt: skip
 
 

@@ -58,7 +58,7 @@ def sentence_so_far(
     if outcome in NEVER:
         return say(NEVER[outcome], mark=language.mark(quota.minimum), body=body)
     if chance == "in":
-        return say("qualifies whatever the others do")
+        return say("whatever the others do")
     if chance == "out":
         return _out(result, line, name_of, language)
     if outcome == "qualified" and rivals:
