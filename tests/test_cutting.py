@@ -11,7 +11,8 @@ from folders import judged, write_folder
 from resultsgen.data import write_exports
 from resultsgen.reading import read_meet
 from resultsgen.scoring.results import CompetitionResults, CutResult
-from resultsgen.views.lists.rankings import list_table, qualification_tables
+from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import cut_sentences
 from resultsgen.views.lists.table import Table
 from resultsgen.views.words.reasons import cut_mark, cut_rule_sentence, cut_sentence

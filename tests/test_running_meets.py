@@ -20,7 +20,8 @@ from resultsgen.meet.folder import Meet
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
-from resultsgen.views.lists.rankings import Listing, qualification_tables
+from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.words.wording import Wording
 
 APPARATUS = ("VT", "UB", "BB", "FX")

@@ -12,7 +12,8 @@ from resultsgen.views.corrections.corrections import correction_tables
 from resultsgen.views.lists.cells import NOT_YET, name_cell, place_column, shown_name
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import signature_words, state, status_title, when
-from resultsgen.views.lists.rankings import list_table, qualification_tables
+from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.sections import (
     CODES,

@@ -10,7 +10,8 @@ from operator import attrgetter
 from resultsgen.scoring.results import CompetitionResults, Gymnast, made_once, natural
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, by_number, parted
-from resultsgen.views.lists.rankings import list_table, qualification_tables
+from resultsgen.views.lists.qualification import qualification_tables
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import cut_sentences
 from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.lists.table import Filter, Table

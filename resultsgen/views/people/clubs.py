@@ -18,7 +18,8 @@ from resultsgen.scoring.results import (
 from resultsgen.views.lists.cells import legend, shown_name
 from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_of_page
-from resultsgen.views.lists.rankings import list_table, qualification_title
+from resultsgen.views.lists.qualification import qualification_title
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.table import Row, Table, TableNote, called, letter
 from resultsgen.views.people.people import clubs
 from resultsgen.views.people.titles import MEDAL_NAMES, Placing, placings
