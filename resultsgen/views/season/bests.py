@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from resultsgen.season.bests import (
     BestsList,
@@ -195,7 +196,6 @@ def bests_index(subject: SeasonSubject) -> SeasonView:
         Column(say("Best"), "total"),
         Column(say("Gymnast"), "text", width=2),
         Column(say("Where and when"), "text", width=2),
-        Column(say("Gymnasts"), "number"),
     )
 
     number = subject.season.number
@@ -203,11 +203,12 @@ def bests_index(subject: SeasonSubject) -> SeasonView:
     def row(of: Comparable) -> Iterator[Cell]:
         made = subject.comparable[of]
         best = max(made, key=lambda one: one.mark)
-        yield Cell(subject.list_of(of), target=bests_target(of))
+        many = len({number[one.meet, one.entry] for one in made})
+        told = subject.language.count("{n} gymnast", "{n} gymnasts", many)
+        yield Cell(subject.list_of(of), told, target=bests_target(of))
         yield Cell(subject.language.mark(best.mark))
         yield subject.who(subject.career[best.meet, best.entry], subject.club_of(best))
         yield subject.at(best)
-        yield Cell(str(len({number[one.meet, one.entry] for one in made})))
 
     texts = tuple(
         SeasonText(
@@ -277,7 +278,6 @@ def records_told(
         Column(say("Gymnast"), "name", width=2),
         Column(say("List"), "text", width=1.5),
         Column(say("Mark"), "total"),
-        Column(say("Before"), "number"),
         Column(say("Where and when"), "text", width=2),
     )
     rows = (
@@ -287,10 +287,19 @@ def records_told(
                 subject.list_of(of[0]), "; ".join(map(subject.group, of)),
                 target=bests_target(of[0]),
             ),
-            mark(one.mark),
-            mark(before),
+            Cell(mark(one.mark), mark(before)),
             subject.at(one),
         )
         for one, before, of in found
     )  # fmt: skip
-    return plain_table(id, title or say("Records as they were set"), columns, rows, f"{id}-row")
+    title = title or say("Records as they were set")
+    return with_legend(plain_table(id, title, columns, rows, f"{id}-row"), subject)
+
+
+def with_legend(table: Table, subject: SeasonSubject) -> Table:
+    """A table of records, with what stands below a mark."""
+    say = subject.wording.say
+    at = [column.kind for column in table.columns].index("total")
+    if not any(row.cells[at].sub for row in table.rows):
+        return table
+    return replace(table, legend=((say("below the mark"), say("the record until then")),))

@@ -12,6 +12,7 @@ from resultsgen.season.told import ToldCompetition, ToldLine
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
+from resultsgen.views.season.bests import with_legend
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.subject import (
     OF_A_MEET,
@@ -260,7 +261,6 @@ def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:
         Column(say("List"), "text", width=2),
         Column(say("Gymnast"), "name", width=2),
         Column(say("Mark"), "total"),
-        Column(say("Before"), "number"),
         *((Column(say("Record of"), "text"),) if len(own) > 1 else ()),
     )
     found: dict[tuple[Achieved, Comparable], tuple[int, Cell]] = {}
@@ -274,13 +274,13 @@ def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:
         (
             Cell(subject.list_of(of), subject.group(of)),
             subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
-            mark(one.mark),
-            mark(before),
+            Cell(mark(one.mark), mark(before)),
             *((whose,) if len(own) > 1 else ()),
         )
         for (one, of), (before, whose) in found.items()
     )
-    return plain_table("records", say("Records set here"), columns, rows, "record")
+    table = plain_table("records", say("Records set here"), columns, rows, "record")
+    return with_legend(table, subject)
 
 
 def _whose(group: Among, subject: SeasonSubject) -> Cell:
