@@ -152,9 +152,10 @@ class SetSection:
 
     section: Section
     tables: tuple[SetTable, ...]
-    rows: tuple[tuple[bool, tuple[SetTable, ...]], ...]
-    """The tables as they stand below each other, some two beside each other; and whether no page
-    break parts them."""
+    rows: tuple[tuple[bool, SetTable], ...]
+    """The tables as they follow each other; and whether no page break parts one of them."""
+    columned: bool
+    """They follow each other in two columns."""
     half: Side
     """Where it stands, if it is set in half the measure."""
     starts: bool
@@ -364,20 +365,16 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
     for row in side_by_side(together.sections, together.room):
         for section, side in zip(row, SIDES, strict=False):
             seen: Counter[str] = Counter()
-            pairs = section.beside == "tables" and len(section.tables) > 1
+            pairs = section.columned
             alone = section.beside == "sections" and len(row) < min(2, len(together.sections))
             narrow = pairs or alone or len(row) > 1
             tables = [typeset(one, anchors, section.id, seen, narrow) for one in section.tables]
             if together.pages == 1:
                 # Codes are explained once on a page.
                 tables = [replace(one, legend=_new(one.legend, told)) for one in tables]
-            step = 2 if pairs else 1
             rows = tuple(
-                (
-                    stays_whole(section.tables[n : n + step], together.room, narrow),
-                    tuple(tables[n : n + step]),
-                )
-                for n in range(0, len(tables), step)
+                (stays_whole(one, together.room, narrow), table)
+                for one, table in zip(section.tables, tables, strict=True)
             )
             first = chapter is None
             opens = bool(section.chapter) and section.chapter != chapter
@@ -385,6 +382,7 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
             below = section.below if opens or section.below != before else ""
             again = first and together.again
             yield SetSection(
-                section, tuple(tables), rows, half, first, opens, again, together.set, below, level
+                section, tuple(tables), rows, pairs, half, first, opens, again, together.set, below,
+                level,
             )
             chapter, before = section.chapter, section.below

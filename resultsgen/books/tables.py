@@ -80,6 +80,8 @@ class SetRow:
     style: str
     anchor: str
     """What the index leads to; empty where the row is of no gymnast."""
+    said: str
+    """What the line below it means: the name of the cut, or that it is that of the reserves."""
     cells: tuple[SetCell, ...]
 
 
@@ -135,7 +137,8 @@ def typeset(
             seen[gymnast] += 1
             anchor = row_target(section, gymnast, seen[gymnast])
         cells = (_cell(*of, anchors) for of in zip(row.cells, table.columns, styles, strict=True))
-        rows.append(SetRow(_row_style(row, before), anchor, tuple(cells)))
+        said = row.cut or row.reserves
+        rows.append(SetRow(_row_style(row, before), anchor, said, tuple(cells)))
     return SetTable(
         table.id,
         table.caption,
@@ -208,9 +211,10 @@ def is_flat(table: Table, narrow: bool = False) -> bool:
 
 
 def _row_style(row: Row, before: Row | None) -> str:
-    """The kind of a row, whether it is the first without a place, and whether a cut is below it."""
+    """The kind of a row, whether it is the first without a place, and which line is below it."""
     first = row.kind == "unranked" and before is not None and before.kind != "unranked"
     told = {"podium": row.podium, "first": first, row.qualified: row.qualified, "drawn": row.cut}
+    told["ended"] = row.reserves and not row.cut
     return " ".join((row.kind, *(name for name, true in told.items() if true)))
 
 

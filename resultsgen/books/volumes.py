@@ -55,6 +55,9 @@ SPREAD, STORY, INDEXED, LINE = 50, 140, 5.9, 7
 SHEET = 1.3
 """A sheet to hand out is reckoned with so much more than it says: it is read aloud from."""
 
+UNEVEN = 0.54
+"""So much of their height take tables in two columns, of which one is longer."""
+
 HALF = 0.45
 """So much of its height has a picture in half the measure."""
 
@@ -344,9 +347,9 @@ def _together(
     return _height_of((*waiting, *row), room) <= pages * room * (1 + more)
 
 
-def stays_whole(tables: Sequence[Table], room: float, narrow: bool) -> bool:
-    """No page break parts them: they stand beside each other, or leave not much of a page empty."""
-    return len(tables) > 1 or table_height(tables[0], narrow) <= room / 3
+def stays_whole(table: Table, room: float, narrow: bool) -> bool:
+    """No break parts it: it leaves not much of a page empty."""
+    return table_height(table, narrow) <= room / 3
 
 
 def _height_of(sections: tuple[Section, ...], room: float) -> float:
@@ -359,12 +362,10 @@ def _height_of(sections: tuple[Section, ...], room: float) -> float:
 
 
 def _height(section: Section, narrow: bool) -> float:
-    tables, step = section.tables, 1
-    if section.beside == "tables" and len(tables) > 1:
-        narrow, step = True, 2
-    heights = [table_height(table, narrow, section.captioned) for table in tables]
-    rows = (max(heights[n : n + step]) for n in range(0, len(heights), step))
-    return HEADING + _content_height(section) * (HALF if narrow else 1) + sum(rows)
+    narrow = narrow or section.columned
+    heights = [table_height(table, narrow, section.captioned) for table in section.tables]
+    filled = max(*heights, UNEVEN * sum(heights)) if section.columned else sum(heights)
+    return HEADING + _content_height(section) * (HALF if narrow else 1) + filled
 
 
 def _content_height(section: Section) -> float:
@@ -391,7 +392,8 @@ def _lines_more(row: Row, table: Table, letters: Sequence[float], beside: bool) 
         for cell, column in zip(row.cells, table.columns, strict=True)
     )
     pairs = zip(lengths, letters, strict=True)
-    return max((int((n - 1) // most) for n, most in pairs if n), default=0)
+    told = max((int((n - 1) // most) for n, most in pairs if n), default=0)
+    return told + bool(row.cut or row.reserves)
 
 
 def table_height(table: Table, narrow: bool = False, captioned: bool = False) -> float:

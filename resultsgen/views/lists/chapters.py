@@ -132,7 +132,7 @@ def start_lists(subject: BookSubject) -> Iterator[Section]:
                 tables = (*(replace(table, notes=()) for table in tables[:-1]), tables[-1])
             section = _of_competition(one, START_LIST, "list", title, wording, tables)
             yield replace(
-                section, chapter=wording.say("Start lists"), captioned=len(tables) > 1, flows=3,
+                section, chapter=wording.say("Start lists"), captioned=len(tables) > 1, flows=5,
                 beside="tables" if len(tables) > 1 else "sections",
             )  # fmt: skip
 
@@ -199,7 +199,7 @@ def qualification(subject: BookSubject) -> Iterator[Section]:
             title = wording.say("Qualification")
             section = _of_competition(one, QUALIFICATION, "list", title, wording, tables)
             section = _legend_once(_without_clubs(section, one, wording))
-            section = replace(section, flows=3, beside="tables")
+            section = replace(section, flows=5, beside="tables")
             yield _beside_lists(section) if subject.ranking else section
 
 

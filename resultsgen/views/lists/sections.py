@@ -179,11 +179,16 @@ class Section:
     flows: int = 0
     """It goes on right below the section of its chapter before it, over so many pages at most."""
     beside: Literal["", "sections", "tables"] = ""
-    """What stands in half the measure, two beside each other: it and the next, or its tables."""
+    """What stands in half the measure: it and the next beside each other, or its tables in columns."""
     leads: bool = False
     """It is short, and leaves room for the section after it, whatever this is."""
     anchors: tuple[str, ...] = ()
     """What else links of other sections can lead to in it; its template gives it these ids."""
+
+    @property
+    def columned(self) -> bool:
+        """Its tables follow each other in two columns."""
+        return self.beside == "tables" and len(self.tables) > 1
 
 
 GYMNAST = ("gymnast:", "person:")
