@@ -165,7 +165,9 @@ class SetSection:
     again: bool
     """The chapter has been named before, so that its name is no heading."""
     set: str
-    """loose or tight, or as is usual."""
+    """tight, or as is usual."""
+    air: float
+    """So many points are added above and below each row."""
     below: str
     """When and how far, unless the section before said the same."""
     level: int
@@ -373,7 +375,7 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
                 # Codes are explained once on a page.
                 tables = [replace(one, legend=_new(one.legend, told)) for one in tables]
             rows = tuple(
-                (stays_whole(one, together.room, narrow), table)
+                (stays_whole(one, together.room, narrow, pairs), table)
                 for one, table in zip(section.tables, tables, strict=True)
             )
             first = chapter is None
@@ -382,7 +384,8 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
             below = section.below if opens or section.below != before else ""
             again = first and together.again
             yield SetSection(
-                section, tuple(tables), rows, pairs, half, first, opens, again, together.set, below,
+                section, tuple(tables), rows, pairs, half, first, opens, again, together.set,
+                together.air, below,
                 level,
             )
             chapter, before = section.chapter, section.below

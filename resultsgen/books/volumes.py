@@ -24,6 +24,7 @@ from resultsgen.views.handouts.score_sheets import score_sheets
 from resultsgen.views.handouts.wall_sheets import wall_sheets
 from resultsgen.views.lists import chapters
 from resultsgen.views.lists.charts import SpreadChart
+from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.sections import (
     BookSubject,
     ContentsEntry,
@@ -45,11 +46,15 @@ from resultsgen.views.words.wording import Wording
 PAGE = {"A4": 700.0, "Letter": 650.0}
 """So many points of a page are counted on."""
 
-LOOSE, TIGHT = 0.76, 0.08
-"""What fills less of a page is set looser; what goes over by less, for each page, tighter."""
+TIGHT = 0.08
+"""What goes over by less, for each page, is set tighter."""
+
+FULL, AIR = 0.93, 2.3
+"""So much of a page is to be filled by setting rows further apart, by so many points above and
+below at most."""
 
 HEADING, CAPTION, HEAD, ROW, FLAT_ROW, NOTE = 41, 40, 20, 23, 14, 9.5
-SPREAD, STORY, INDEXED, LINE = 50, 140, 5.9, 7
+SPREAD, STORY, INDEXED, LINE, SENTENCE = 50, 140, 5.9, 7, 6
 """About how high things are, in points."""
 
 SHEET = 1.3
@@ -170,14 +175,18 @@ class PageRange:
         return 1 + int(self._filled)
 
     @property
-    def set(self) -> Literal["", "loose", "tight"]:
-        """How far its rows stand apart: what leaves much of one page empty is set looser, and what
-        goes a little over a page or two tighter; a press sheet has as much as goes on one."""
-        over = self._filled % 1
-        if self._filled < LOOSE:
-            listed = (one for one in self.sections if not isinstance(one.content, PressSheet))
-            return "loose" if any(section.tables for section in listed) else ""
-        return "tight" if over < TIGHT * int(self._filled) else ""
+    def set(self) -> Literal["", "tight"]:
+        """What goes a little over a page or two is set tighter."""
+        return "tight" if 1 < self._filled and self._filled % 1 < TIGHT * int(self._filled) else ""
+
+    @property
+    def air(self) -> float:
+        """So many points are above and below each row, beyond what is usual, to fill a page; a press
+        sheet has as much as goes on one."""
+        rows = sum(max(map(_rows_deep, row)) for row in side_by_side(self.sections, self.room))
+        if self._filled >= FULL or not rows or isinstance(self.sections[0].content, PressSheet):
+            return 0
+        return round(min(AIR, (FULL - self._filled) * self.room / rows / 2), 1)
 
     @cached_property
     def _filled(self) -> float:
@@ -347,9 +356,9 @@ def _together(
     return _height_of((*waiting, *row), room) <= pages * room * (1 + more)
 
 
-def stays_whole(table: Table, room: float, narrow: bool) -> bool:
-    """No break parts it: it leaves not much of a page empty."""
-    return table_height(table, narrow) <= room / 3
+def stays_whole(table: Table, room: float, narrow: bool, columned: bool) -> bool:
+    """No break parts it: it leaves not much of a page or of a column empty."""
+    return table_height(table, narrow) <= room / (1 if columned else 3)
 
 
 def _height_of(sections: tuple[Section, ...], room: float) -> float:
@@ -368,6 +377,11 @@ def _height(section: Section, narrow: bool) -> float:
     return HEADING + _content_height(section) * (HALF if narrow else 1) + filled
 
 
+def _rows_deep(section: Section) -> float:
+    """About how many rows stand below each other."""
+    return sum(len(table.rows) for table in section.tables) * (UNEVEN if section.columned else 1)
+
+
 def _content_height(section: Section) -> float:
     content = section.content
     if isinstance(content, SheetContent):
@@ -376,13 +390,14 @@ def _content_height(section: Section) -> float:
         return content.height
     if isinstance(content, SpreadChart):
         return SPREAD * (1 + len(content.rows))
-    if isinstance(content, tuple):
-        drawn = sum(isinstance(entry, SessionStory) for entry in content)
-        lines = LINE * sum(isinstance(entry, ContentsEntry) for entry in content)
-        return (
-            lines + INDEXED * sum(isinstance(entry, Indexed) for entry in content) + STORY * drawn
-        )
-    return 0
+    return sum(map(_entry_height, content)) if isinstance(content, tuple) else 0
+
+
+def _entry_height(entry: object) -> float:
+    if isinstance(entry, Passage):
+        return SENTENCE * (2 + sum(1 + len(sentence) // 62 for sentence in entry.sentences))
+    heights = {SessionStory: STORY, ContentsEntry: LINE, Indexed: INDEXED}
+    return heights.get(type(entry), 0)
 
 
 def _lines_more(row: Row, table: Table, letters: Sequence[float], beside: bool) -> int:
