@@ -375,7 +375,7 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
                 # Codes are explained once on a page.
                 tables = [replace(one, legend=_new(one.legend, told)) for one in tables]
             rows = tuple(
-                (stays_whole(one, together.room, narrow, pairs), table)
+                (stays_whole(one, together.room, narrow, pairs and len(tables) > 1), table)
                 for one, table in zip(section.tables, tables, strict=True)
             )
             first = chapter is None
@@ -384,8 +384,17 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
             below = section.below if opens or section.below != before else ""
             again = first and together.again
             yield SetSection(
-                section, tuple(tables), rows, pairs, half, first, opens, again, together.set,
-                together.air, below,
+                section,
+                tuple(tables),
+                rows,
+                pairs,
+                half,
+                first,
+                opens,
+                again,
+                together.set,
+                together.air,
+                below,
                 level,
             )
             chapter, before = section.chapter, section.below

@@ -34,7 +34,7 @@ SMALLER, FIGURES = 0.8, 0.95
 SHORT = 16
 """A column of texts with more letters than this has its share of what is left."""
 
-TWO_LINES = 19.0
+TWO_LINES = 17.8
 """What a column of marks takes there, below which D and E stand; names and texts have the rest."""
 
 LETTERS = 0.58

@@ -177,12 +177,12 @@ class PageRange:
     @property
     def set(self) -> Literal["", "tight"]:
         """What goes a little over a page or two is set tighter."""
-        return "tight" if 1 < self._filled and self._filled % 1 < TIGHT * int(self._filled) else ""
+        return "tight" if self._filled > 1 and self._filled % 1 < TIGHT * int(self._filled) else ""
 
     @property
     def air(self) -> float:
-        """So many points are above and below each row, beyond what is usual, to fill a page; a press
-        sheet has as much as goes on one."""
+        """So many points are above and below each row, beyond what is usual, to fill a page; a
+        press sheet has as much as goes on one."""
         rows = sum(max(map(_rows_deep, row)) for row in side_by_side(self.sections, self.room))
         if self._filled >= FULL or not rows or isinstance(self.sections[0].content, PressSheet):
             return 0
@@ -357,7 +357,7 @@ def _together(
 
 
 def stays_whole(table: Table, room: float, narrow: bool, columned: bool) -> bool:
-    """No break parts it: it leaves not much of a page or of a column empty."""
+    """No break parts it: it leaves not much of a page empty, or is one of several in columns."""
     return table_height(table, narrow) <= room / (1 if columned else 3)
 
 
@@ -373,7 +373,9 @@ def _height_of(sections: tuple[Section, ...], room: float) -> float:
 def _height(section: Section, narrow: bool) -> float:
     narrow = narrow or section.columned
     heights = [table_height(table, narrow, section.captioned) for table in section.tables]
-    filled = max(*heights, UNEVEN * sum(heights)) if section.columned else sum(heights)
+    filled = sum(heights)
+    if section.columned:
+        filled = max(UNEVEN * filled, *(heights if len(heights) > 1 else (HEAD,)))
     return HEADING + _content_height(section) * (HALF if narrow else 1) + filled
 
 

@@ -156,6 +156,10 @@ Content = (
 )
 
 
+COLUMNED = 24
+"""A table of so many rows is set in two columns, where its section has columns."""
+
+
 @dataclass(frozen=True)
 class Section:
     """A section of a book; the template of that name in the theme's `book/` shows it."""
@@ -179,7 +183,7 @@ class Section:
     flows: int = 0
     """It goes on right below the section of its chapter before it, over so many pages at most."""
     beside: Literal["", "sections", "tables"] = ""
-    """What stands in half the measure: it and the next beside each other, or its tables in columns."""
+    """What stands in half the measure: it and the next side by side, or its tables in columns."""
     leads: bool = False
     """It is short, and leaves room for the section after it, whatever this is."""
     anchors: tuple[str, ...] = ()
@@ -187,8 +191,9 @@ class Section:
 
     @property
     def columned(self) -> bool:
-        """Its tables follow each other in two columns."""
-        return self.beside == "tables" and len(self.tables) > 1
+        """Its tables follow each other in two columns; a single short one has the whole measure."""
+        rows = sum(len(table.rows) for table in self.tables)
+        return self.beside == "tables" and (len(self.tables) > 1 or rows >= COLUMNED)
 
 
 GYMNAST = ("gymnast:", "person:")
