@@ -28,6 +28,7 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.sections import contents_entries
+from resultsgen.views.lists.table import Table
 from resultsgen.views.words.wording import wording
 
 ROOT = Path(__file__).parent.parent
@@ -155,14 +156,23 @@ def complete(shelf):
     return [(volume, path) for volume, path in shelf if volume.file == "result-book"][1]
 
 
-def rows(volume: Volume) -> list[str]:
-    """Each row of each table of a book, in order, without any space."""
+def lines(table: Table) -> list[str]:
+    """Each row of a table without any space; below a name, what the line under the row means."""
+    below = [column.kind == "name" for column in table.columns]
     return [
-        bare("".join(cell.text + cell.note + cell.place + cell.sub for cell in row.cells))
-        for section in volume.sections
-        for table in section.tables
+        bare(
+            "".join(
+                cell.text + cell.note + cell.place + cell.sub + (row.cut or row.reserves) * named
+                for cell, named in zip(row.cells, below, strict=True)
+            )
+        )
         for row in table.rows
     ]
+
+
+def rows(volume: Volume) -> list[str]:
+    """Each row of each table of a book, in order."""
+    return [row for section in volume.sections for table in section.tables for row in lines(table)]
 
 
 def test_every_row_stands_in_every_book_in_its_order(shelf):
@@ -181,11 +191,7 @@ def test_a_page_break_parts_no_row_and_nothing_gets_between_two(shelf):
         text = "\f".join(bare(page) for page in pages(path, "-raw"))
         for section in volume.sections:
             for table in section.tables:
-                lines = [
-                    bare("".join(c.text + c.note + c.place + c.sub for c in row.cells))
-                    for row in table.rows
-                ]
-                for upper, lower in pairwise(lines):
+                for upper, lower in pairwise(lines(table)):
                     parted = f"{re.escape(upper)}([^\f]*\f[^\f]*?)?{re.escape(lower)}"
                     assert re.search(parted, text), f"{volume.title}: {upper} and {lower}"
 
@@ -301,6 +307,15 @@ def test_the_cut_is_drawn_below_the_last_who_goes_through(shelf):
             for number in drawn:
                 through = [n for n, style in enumerate(styles) if "qualified" in style.split()]
                 assert through[-1] <= number
+
+
+def test_no_name_is_broken_within_a_word(shelf):
+    for volume, path in shelf:
+        there = set(re.findall(r"[^\s-]+", "\n".join(pages(path, "-raw"))))
+        for table in [table for section in volume.sections for table in section.tables]:
+            named = [n for n, column in enumerate(table.columns) if column.kind == "name"]
+            for cell in (row.cells[number] for row in table.rows for number in named):
+                assert set(re.findall(r"[^\s-]+", cell.text)) <= there, (volume.title, cell.text)
 
 
 def test_no_type_is_smaller_than_seven_points_and_the_smallest_is_in_ink(complete):

@@ -221,6 +221,7 @@ def incidents(subject: BookSubject) -> Iterator[Section]:
         Column(say("What happened"), "text", width=2.2),
         Column(say("Without it"), "text", width=4.6),
     )
+    own = say("The deduction is as the meet gives it.")
     told = explanations(subject.results, subject.wording)
     for one in subject.competitions:
         if these := of_routines(told, one.competition.id):
@@ -233,10 +234,11 @@ def incidents(subject: BookSubject) -> Iterator[Section]:
                 )
                 for each in these
             )
-            sources = dict.fromkeys(source for each in these for source in each.sources)
             caption = subject.wording.called(one.competition.title)
             table = plain_table(name, caption, columns, rows, name, 1)
-            tables.append(replace(table, notes=tuple(TableNote("", source) for source in sources)))
+            # Whose explanation a common figure is stands on the site: a book is a federation's own.
+            notes = (TableNote("", own),) if any(own in each.sources for each in these) else ()
+            tables.append(replace(table, notes=notes))
     if tables:
         title = say("What incidents cost")
         below = say("An explanation, not a result: nothing here changes a mark or a place.")
