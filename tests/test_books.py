@@ -42,6 +42,9 @@ READ = (
 )  # fmt: skip
 """The books of the example meet that are looked at: of each kind some; the first has all lists."""
 
+HEADING = 12.0
+"""In points: the smallest letters of headings are higher, with what is above and below them."""
+
 MEET = """
     == meet.toml ==
     title = "Lantern <Cup>"
@@ -191,8 +194,11 @@ def test_a_page_break_parts_no_row_and_nothing_gets_between_two(shelf):
         text = "\f".join(bare(page) for page in pages(path, "-raw"))
         for section in volume.sections:
             for table in section.tables:
+                # A long one goes on in the next column, below its heads.
+                heads = bare("".join(one.short or one.label for one in table.columns))
+                between = rf"([^\f]*\f[^\f]*?{f'|{re.escape(heads)}' * section.columned})?"
                 for upper, lower in pairwise(lines(table)):
-                    parted = f"{re.escape(upper)}([^\f]*\f[^\f]*?)?{re.escape(lower)}"
+                    parted = f"{re.escape(upper)}{between}{re.escape(lower)}"
                     assert re.search(parted, text), f"{volume.title}: {upper} and {lower}"
 
 
@@ -326,13 +332,23 @@ def test_no_type_is_smaller_than_seven_points_and_the_smallest_is_in_ink(complet
     assert {colour for size, colour in found if int(size) == 7 * 3} == {ink}
 
 
-def test_no_heading_stands_alone_at_the_end_of_a_page(complete):
+def test_no_heading_stands_alone_at_the_end_of_a_page_or_column(complete):
     volume, path = complete
     headings = {section.entry or section.title for section in volume.sections if section.chapter}
     headings |= {table.caption for section in volume.sections for table in section.tables}
-    for number, text in enumerate(pages(path)[1:], start=2):
-        lines = [" ".join(line.split()) for line in text.splitlines() if line.strip()]
-        assert not headings & set(lines[-4:-1]), f"page {number}"
+    form = r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">(.*?)</word>'
+    told = run("pdftotext", "-bbox", path, "-").split("<page ")[2:]
+    for number, page in enumerate(told, start=2):
+        words = [(*map(float, place), text) for *place, text in re.findall(form, page)]
+        inside = [word for word in words if word[2] < 842 - 18 / 25.4 * 72]
+        for left in (0, POINTS["A4"][0] / 2):
+            column = [word for word in inside if left <= word[0] < left + POINTS["A4"][0] / 2]
+            lowest = sorted({round(bottom) for _, _, bottom, _ in column})[-2:]
+            for line in lowest:
+                these = [word for word in column if round(word[2]) == line]
+                # The name of a cut, which may be the last line of a page, is smaller.
+                if max(bottom - top for _, top, bottom, _ in these) > HEADING:
+                    assert " ".join(word[3] for word in these) not in headings, f"page {number}"
 
 
 def test_books_are_sound_tagged_and_know_their_title_and_language(shelf):
