@@ -397,4 +397,4 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
                 below,
                 level,
             )
-            chapter, before = section.chapter, section.below
+            chapter, before = section.chapter, section.below or before

@@ -23,6 +23,9 @@ from resultsgen.views.words.wording import Wording
 CONTENTS, INDEX, CODES = "contents", "index", "codes"
 """The ids of these sections."""
 
+FEW = 20
+"""Contents or an index of so few lines leave room for what comes after them."""
+
 INDEXED = 200
 """So many names are in a section of the index at most; a page has room for about half of them."""
 
@@ -236,7 +239,10 @@ def completed(sections: tuple[Section, ...], subject: BookSubject) -> tuple[Sect
         else:
             found.append(section)
     lines = tuple(contents_entries(found))
-    return tuple(replace(held, content=lines) if held.id == CONTENTS else held for held in found)
+    few = len(lines) <= FEW
+    return tuple(
+        replace(held, content=lines, leads=few) if held.id == CONTENTS else held for held in found
+    )
 
 
 def contents_entries(sections: Iterable[Section]) -> Iterator[ContentsEntry]:
@@ -283,7 +289,7 @@ def index_sections(
     """The index; a long one in sections that are named after the first and the last in them."""
     count = -(-len(entries) // INDEXED)
     if count <= 1:
-        yield replace(index, content=entries)
+        yield replace(index, content=entries, leads=index.leads or len(entries) <= FEW)
         return
     for number in range(count):
         some = entries[number * len(entries) // count : (number + 1) * len(entries) // count]
