@@ -286,15 +286,20 @@ def test_the_complete_book_has_no_nearly_empty_page(complete):
         assert len(lines) >= 10, f"page {number} of {len(texts)}:\n{text}"
 
 
+def filled(book: Path, above: float = 25, below: float = 20) -> list[float]:
+    """How far down the last word of each page stands between heads and foot, which have so many
+    millimetres."""
+    top, bottom = above / 25.4 * 72, (297 - below) / 25.4 * 72
+    told = run("pdftotext", "-bbox", book, "-").split("<page ")[1:]
+    ends = ([float(end) for end in re.findall(r'yMax="([\d.]+)"', page)] for page in told)
+    return [(max(y for y in page if y <= bottom + 1) - top) / (bottom - top) for page in ends]
+
+
 def test_the_pages_of_the_complete_book_are_filled(complete):
-    """How far down the last word of each page stands, between the heads and the foot."""
-    top, bottom = (edge / 25.4 * 72 for edge in (25, 297 - 20))
-    filled = []
-    for page in run("pdftotext", "-bbox", complete[1], "-").split("<page ")[1:]:
-        ends = [float(end) for end in re.findall(r'yMax="([\d.]+)"', page)]
-        filled.append((max(end for end in ends if end <= bottom + 1) - top) / (bottom - top))
-    assert sum(filled) / len(filled) >= 0.85
-    assert min(filled) >= 0.4
+    """In one theme; tests/bench/bench_books.py asks the same of every theme."""
+    how_far = filled(complete[1])
+    assert sum(how_far) / len(how_far) >= 0.85
+    assert min(how_far) >= 0.4
 
 
 def test_a_press_sheet_is_one_page_and_the_book_of_a_list_goes_on_below_it(shelf):

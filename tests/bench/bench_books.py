@@ -1,6 +1,6 @@
 """How long the books take, what they weigh, and how that compares with plain rendering.
 
-    python tests/bench/bench_books.py [COMPETITIONS] [WORKERS]
+    PYTHONPATH=.:tests python tests/bench/bench_books.py [COMPETITIONS] [WORKERS]
 
 A meet of 26 competitions is made up, whose complete book has about 200 pages. Told are, each
 measured in a process of its own and all in one run:
@@ -9,7 +9,8 @@ measured in a process of its own and all in one run:
   and tagged;
 * the same from units: made fresh, with nothing changed, and after one changed mark, as a new
   process and in one that has made it before;
-* all books of the example meet: fresh, and after one changed mark.
+* all books of the example meet: fresh, and after one changed mark;
+* how many pages its complete book has in each theme, and how well they are filled.
 
 What was made after the change is compared with what is made of it without a cache, so that nothing
 fast but wrong is measured.
@@ -37,10 +38,16 @@ from resultsgen.files.cache import Cache
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
-from resultsgen.theme.theme import find_theme
+from resultsgen.theme.theme import find_theme, theme_names
 from resultsgen.views.words.wording import wording
 
 EXAMPLE = Path(__file__).parents[2] / "example_meet"
+MOST_PAGES, FILLED = 55, 0.85
+"""What is asked of the complete book of the example meet in every theme."""
+
+MARGINS = {"bulletin": (24, 18)}
+"""Above and below, where a theme has its own."""
+
 GYMNASTS = 36
 APPARATUS = ("VT", "UB", "BB", "FX")
 FAMILY = ("Ash", "Birk", "Corn", "Dorn", "Elm", "Farn", "Gale", "Hazel", "Iris", "Junip")
@@ -112,10 +119,12 @@ def judged(folder: Path) -> Results:
     return results(meet)[0]
 
 
-def complete_book(meet: Results, cache: Path | None, workers: int) -> bytes:
+def complete_book(
+    meet: Results, cache: Path | None, workers: int, theme: str = "standard"
+) -> bytes:
     """The complete book from units."""
     words = wording(meet.meet.settings)
-    layout = Layout(meet.meet, find_theme("standard"), words)
+    layout = Layout(meet.meet, find_theme(theme), words)
     ((_, pdf, *_),) = made_books(
         volumes(meet, words, BOOKS[:1]), layout, Cache(cache), workers, lambda *_: None
     )
@@ -200,7 +209,13 @@ def shelf(meet: str, out: str, cache: str, workers: str) -> dict[str, float]:
     )  # fmt: skip
 
 
-KINDS = {"plain": plain, "units": units, "again": again, "shelf": shelf}
+def themed(meet: str, out: str, theme: str, workers: str) -> dict[str, float]:
+    """The complete book in a theme."""
+    asked = judged(Path(meet))
+    return measured(lambda: Path(out).write_bytes(complete_book(asked, None, int(workers), theme)))
+
+
+KINDS = {"plain": plain, "units": units, "again": again, "shelf": shelf, "themed": themed}
 
 
 def run(kind: str, *arguments: object) -> dict[str, Any]:
@@ -238,6 +253,7 @@ def main(competitions: int, workers: int) -> None:
         work = Path(place)
         _made_up_meet(work, competitions, workers)
         _example_meet(work, workers)
+        _filled_pages(work, workers)
 
 
 def _made_up_meet(work: Path, competitions: int, workers: int) -> None:
@@ -295,6 +311,19 @@ def _example_meet(work: Path, workers: int) -> None:
     print(f"All {len(before)} books of the example meet, {pages} pages")
     line("fresh", first, pages, sum(map(len, before.values())))
     line(f"one changed mark, {differing} books", second, pages)
+
+
+def _filled_pages(work: Path, workers: int) -> None:
+    from test_books import filled
+
+    for theme in theme_names():
+        book = work / f"{theme}.pdf"
+        run("themed", EXAMPLE, book, theme, workers)
+        how_far = filled(book, *MARGINS.get(theme, ()))
+        mean = sum(how_far) / len(how_far)
+        print(f"{theme}: {len(how_far)} pages, filled {mean:.3f}, the emptiest {min(how_far):.2f}")
+        assert len(how_far) <= MOST_PAGES
+        assert mean >= FILLED
 
 
 def _files(folder: Path) -> dict[str, bytes]:
