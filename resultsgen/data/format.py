@@ -20,7 +20,7 @@ Marks have three decimals and a point, in JSON as text; what is not there is nul
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from operator import attrgetter
@@ -117,11 +117,16 @@ def fields_within(outer: Callable[[Any], Any], fields: Fields, **names: str) -> 
 
 def rows_of(fields: Fields, things: Iterable[Any], around: Any) -> tuple[tuple[str, ...], ...]:
     """The rows of a table, one for each thing."""
+    return tuple(each_row(fields, things, around))
+
+
+def each_row(fields: Fields, things: Iterable[Any], around: Any) -> Iterator[tuple[str, ...]]:
+    """The same one after the other, where there are too many to be held at once."""
     plan = [(one.value, one.type.cell) for one in fields.values()]
-    return tuple(
-        tuple(["" if (it := value(thing, around)) is None else cell(it) for value, cell in plan])
-        for thing in things
-    )
+    for thing in things:
+        yield tuple([
+            "" if (it := value(thing, around)) is None else cell(it) for value, cell in plan
+        ])  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)

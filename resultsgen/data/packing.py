@@ -8,6 +8,7 @@ import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import cached_property, partial
+from itertools import chain
 from typing import TYPE_CHECKING, Any
 
 from pydantic_core import to_json
@@ -76,7 +77,7 @@ def csv_text(head: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
     """
     text = io.StringIO(newline="")
     writer = csv.writer(text, lineterminator="\r\n")
-    for row in (head, *rows):
+    for row in chain((head,), rows):
         writer.writerow([harmless(cell) for cell in row])
     return text.getvalue()
 

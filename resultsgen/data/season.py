@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 
 from pydantic_core import to_json
 
-from resultsgen.data.format import DataObject, Fields, Value, read_fields, rows_of
+from resultsgen.data.format import DataObject, Fields, Value, each_row, read_fields
 from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_text
 from resultsgen.data.parquet import parquet, writes_parquet
 from resultsgen.data.season_series import SERIES, told_series
@@ -147,7 +147,7 @@ AS_PARQUET = ("gymnasts", "marks/", "bests/")
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
     if not standing.stays(name, one.made_from):
-        text = csv_text(columns, rows_of(columns, one.rows(), told))
+        text = csv_text(columns, each_row(columns, one.rows(), told))
         write(standing.folder, name, text.encode(), standing.before)
         standing.made(name, one.made_from, [name])
     if one.file.startswith(AS_PARQUET) and writes_parquet():
