@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache, partial
 from types import SimpleNamespace as Row
 from typing import Any, NamedTuple
+from zlib import compress, decompress
 
 from pydantic_core import to_json
 
@@ -17,7 +18,7 @@ from resultsgen.files.cache import code_digest, key_of
 from resultsgen.files.manifest import digest
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
-from resultsgen.season.bests import bests_of, by_comparable, told_by_year
+from resultsgen.season.bests import Comparable, bests_of, by_comparable, told_by_year
 from resultsgen.season.records import records_among
 from resultsgen.season.season import Season
 from resultsgen.views.site.addresses import file_names
@@ -34,6 +35,8 @@ class SeasonTable(NamedTuple):
     thing: str
     rows: Callable[[], Iterable[Any]]
     made_from: str
+    pieces: tuple[SeasonTable, ...] = ()
+    """Of a table whose rows are those of pieces, each kept while it is as it was."""
 
 
 def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
@@ -61,27 +64,36 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
         drawn = key_of(code_digest(), *(on[meet.id] for meet in meets if meet.id in there))
         yield SeasonTable(f"marks/{year}.csv", f"Marks of {year}", "SeasonMark", own, drawn)
     disciplines = dict.fromkeys(of.discipline for of in by_comparable(season))
+    who = key_of(code_digest(), *season.who_was_there.values())
     for discipline, name in file_names(disciplines).items():
-        bests = partial(told_bests, season, discipline)
-        told_by = [(of, told_by_year(season)[of]) for of in by_comparable(season)]
-        drawn = repr([each for each in told_by if each[0].discipline == discipline])
-        made_from = key_of(code_digest(), drawn, *season.who_was_there.values())
-        title = f"Bests, {discipline}"
-        yield SeasonTable(f"bests/{name}.csv", title, "BestOfSeason", bests, made_from)
-
-
-def told_bests(season: Season, discipline: str) -> Iterator[Row]:
-    """The bests lists of a discipline, line by line."""
-    for held in (bests_of(of, season) for of in by_comparable(season) if of[0] == discipline):
-        for line in held.lines:
-            yield Row(
-                of=held.of,
-                among=Row(kind="all meets", id=""),
-                place=line.place,
-                before=None,
-                gymnast=line.career.key,
-                best=line.best,
+        file, title = f"bests/{name}.csv", f"Bests, {discipline}"
+        pieces = tuple(
+            SeasonTable(
+                file, title, "BestOfSeason", partial(told_bests, season, of),
+                key_of(who, repr((of, told_by_year(season)[of]))),
             )
+            for of in by_comparable(season) if of.discipline == discipline
+        )  # fmt: skip
+        made_from = key_of(*(one.made_from for one in pieces))
+        bests = partial(_of_all, pieces)
+        yield SeasonTable(file, title, "BestOfSeason", bests, made_from, pieces)
+
+
+def _of_all(pieces: tuple[SeasonTable, ...]) -> Iterator[Any]:
+    return (row for one in pieces for row in one.rows())
+
+
+def told_bests(season: Season, of: Comparable) -> Iterator[Row]:
+    """A bests list, line by line."""
+    for line in bests_of(of, season).lines:
+        yield Row(
+            of=of,
+            among=Row(kind="all meets", id=""),
+            place=line.place,
+            before=None,
+            gymnast=line.career.key,
+            best=line.best,
+        )
 
 
 def told_records(season: Season) -> Iterator[Row]:
@@ -147,8 +159,7 @@ AS_PARQUET = ("gymnasts", "marks/", "bests/")
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
     if not standing.stays(name, one.made_from):
-        text = csv_text(columns, each_row(columns, one.rows(), told))
-        write(standing.folder, name, text.encode(), standing.before)
+        write(standing.folder, name, _csv(one, columns, told, standing), standing.before)
         standing.made(name, one.made_from, [name])
     if one.file.startswith(AS_PARQUET) and writes_parquet():
         name = name.replace(".csv", ".parquet")
@@ -157,6 +168,22 @@ def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
             write(standing.folder, name, parquet(columns, one.rows(), told), standing.before)
             standing.made(name, made_from, [name])
     return _described(standing, one.file, one.title, columns)
+
+
+def _csv(one: SeasonTable, columns: Fields, told: Row, standing: LeftStanding) -> bytes:
+    """A table; of its pieces those are made that are not kept."""
+    if not one.pieces:
+        return csv_text(columns, each_row(columns, one.rows(), told)).encode()
+    head = csv_text(columns, ()).encode()
+
+    def made(piece: SeasonTable) -> bytes:
+        return compress(_csv(piece, columns, told, standing)[len(head) :], 1)
+
+    kept = standing.cache.kept_or_made
+    return head + b"".join(
+        decompress(kept(key_of("piece", each.made_from), partial(made, each)))
+        for each in one.pieces
+    )
 
 
 def _described(

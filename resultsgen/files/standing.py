@@ -33,7 +33,7 @@ class LeftStanding:
 
     def __init__(self, before: Path, staging: Staging, cache: Cache) -> None:
         self.before, self.folder, self._staging = before, staging.folder, staging
-        self._cache, self._key = cache, key_of("standing", code_digest(), str(real(before)))
+        self.cache, self._key = cache, key_of("standing", code_digest(), str(real(before)))
         self._now: dict[str, Unit] = {}
         self._stayed: set[str] = set()
         self._units: dict[str, Unit] = {}
@@ -70,13 +70,13 @@ class LeftStanding:
     def look(self, digests: Mapping[str, str]) -> None:
         """ChangedMeanwhile where a file that stayed is not what the list before has of it."""
         if any(digests[name] != self._known[name][1] for name in self._stayed):
-            self._cache.put(self._key, marshal.dumps(NOTHING))
+            self.cache.put(self._key, marshal.dumps(NOTHING))
             raise ChangedMeanwhile
 
     def keep(self) -> None:
         """Know the units next time; once they are published."""
         told = _manifest(self.before), self._now, self._staging.known
-        self._cache.put(self._key, marshal.dumps(told))
+        self.cache.put(self._key, marshal.dumps(told))
 
 
 def _manifest(folder: Path) -> str:
