@@ -41,6 +41,7 @@ SAID_ELSEWHERE = {
     ("resultsgen/intake/contests.py", "own"),
     ("resultsgen/views/site/attachments.py", "self.what"),
     ("resultsgen/views/lists/competitions.py", "judged.rule_set.title"),
+    ("resultsgen/views/people/clubs.py", "medal"),
     ("resultsgen/views/people/finding.py", "settings.apparatus_name(code)"),
     ("resultsgen/views/live/needs.py", "message"),
     ("resultsgen/views/lists/rules.py", "rules.about.strip()"),
