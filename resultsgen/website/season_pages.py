@@ -63,7 +63,7 @@ def _view_page(tell: Callable[[], SeasonView], subject: SeasonSubject) -> Render
         own = {piece.number: piece.table for piece in held}
         with_table = (one for one in view.texts if one.table)
         texts = (replace(one, table=own[at]) for at, one in enumerate(with_table) if at in own)
-        return replace(view, texts=tuple(texts))
+        return replace(view, texts=tuple(texts), board=view.board if number == 1 else ())
 
     words: Callable[..., PagePart] = partial(by_content, wording=subject.wording)
     page = SitePage(subject.where[view.target], view.title, view)

@@ -117,13 +117,12 @@ def meet_view(meet: SeasonMeet, subject: SeasonSubject) -> SeasonView:
         (Link(say("Meets"), "page:meets"),),
         tuple(filter(None, facts)),
         whole=whole,
+        board=board(meet, subject),
     )
 
 
 def _texts(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[SeasonText]:
     say = subject.wording.say
-    for number, column in enumerate(board(meet, subject)):
-        yield SeasonText(column.heading, _winners(meet, column, f"won-{number}", subject))
     broken = _records(meet, subject)
     if broken.rows:
         yield SeasonText(say("Records set here"), broken)
@@ -225,29 +224,6 @@ def lines_of(held: ToldCompetition, name: str) -> tuple[ToldLine, ...]:
     return next(
         (one.lines for one in rankings if one and (one.apparatus or ALL_AROUND) == name), ()
     )
-
-
-def _winners(meet: SeasonMeet, column: BoardColumn, id: str, subject: SeasonSubject) -> Table:
-    say = subject.wording.say
-    columns = (
-        Column(say("List"), "text"),
-        Column(say("Winner"), "name", width=2),
-        Column(say("Mark"), "total"),
-    )
-    rows = (
-        (
-            Cell(line.title.text, target=line.title.target if meet.id in subject.sites else ""),
-            Cell(
-                who.text if who else line.open,
-                line.open if who else "",
-                target=who.target if who else "",
-            ),
-            line.total,
-        )
-        for line in column.lines
-        for who in (line.winners or (None,))
-    )
-    return plain_table(id, column.heading, columns, rows, id)
 
 
 def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:

@@ -8,6 +8,7 @@ from typing import NamedTuple
 from resultsgen.views.lists.charts import OrderChart
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Table
+from resultsgen.views.site.board import BoardColumn
 
 
 class MeetSite(NamedTuple):
@@ -63,5 +64,7 @@ class SeasonView:
     """Pages that belong together, this one among them."""
     whole: Link | None = None
     """Where all of it is told."""
+    board: tuple[BoardColumn, ...] = ()
+    """Who won."""
     firsts: tuple[SeriesFirst, ...] = ()
     """The first of several series."""
