@@ -246,14 +246,18 @@ def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:
             for one in held.marks:
                 if one.meet == meet.id and held.before is not None:
                     found.setdefault((one, held.of), (held.before, whose))
+    told: dict[tuple[Achieved, str, int, Cell], list[str]] = {}
+    for (one, of), (before, whose) in found.items():
+        lists = told.setdefault((one, subject.list_of(of), before, whose), [])
+        lists.append(subject.group(of))
     rows = (
         (
-            Cell(subject.list_of(of), subject.group(of)),
+            Cell(name, "; ".join(lists)),
             subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
             Cell(mark(one.mark), mark(before)),
             *((whose,) if len(own) > 1 else ()),
         )
-        for (one, of), (before, whose) in found.items()
+        for (one, name, before, whose), lists in told.items()
     )
     table = plain_table("records", say("Records set here"), columns, rows, "record")
     return with_legend(table, subject)
