@@ -5,13 +5,17 @@ import json
 import os
 import re
 import shutil
+from base64 import b64decode
 from decimal import Decimal
+from io import BytesIO
 from pathlib import Path
+from string import ascii_letters
 from urllib.parse import unquote
 from xml.etree import ElementTree
 
 import pytest
 from folders import picture, write_folder
+from fontTools.ttLib import TTFont
 from seasons import Start, made_meet, season_of_meets, season_told
 
 from resultsgen.cli import main
@@ -495,6 +499,10 @@ def test_every_link_leads_somewhere_also_in_a_theme_of_strangers(whole):
     (whole / "own/theme.toml").write_text('title = "Own"\nbased-on = "gala"\n')
     told(whole)
     out = whole / "output"
+    (sheet,) = (out / "static").glob("site.*.css")
+    for font in re.findall(r"woff2;base64,([^\"]+)", sheet.read_text("utf-8")):
+        with TTFont(BytesIO(b64decode(font))) as face:
+            assert {*map(ord, ascii_letters)} <= {*face.getBestCmap()}
     feed = ElementTree.parse(out / "feed.xml").getroot()
     linked = {link.get("href") for link in feed.iter("{http://www.w3.org/2005/Atom}link")}
     assert linked >= {f"https://example.org/meets/{meet}.html" for meet in DAYS}

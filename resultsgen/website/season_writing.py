@@ -44,7 +44,8 @@ def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kep
         for written, told in _units(filler, standing, likely):
             pages += (one for one in written if one.endswith(".html"))
             letters.update(told.split(" "))
-    style = stylesheet(theme, cut_fonts(theme, {"": " ".join(sorted(letters))}, kept)).encode()
+    words = " ".join((PRINTED.decode(), *sorted(letters)))
+    style = stylesheet(theme, cut_fonts(theme, {"": words}, kept)).encode()
     address = hashed_address("site.css", style)
     if address != likely:
         _restyle(pages, likely, address, standing)
