@@ -28,7 +28,7 @@ from resultsgen.views.lists.sections import (
     gymnast_rows,
     index_sections,
 )
-from resultsgen.views.lists.table import Cell, Column, Table, plain_table
+from resultsgen.views.lists.table import Cell, Column, plain_table
 from resultsgen.views.people.people import folded
 from resultsgen.views.season.gymnasts import by_name
 from resultsgen.views.season.meets import state, told_lines
@@ -212,11 +212,10 @@ def _over_meets(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
                 content=Telling(text.sentences, text.chart), flows=3,
             )  # fmt: skip
             if table := text.table:
-                legend = (*table.legend, *_drawn(table, subject))
                 columns = table.columns
                 if table.id == "rounds":  # In half the measure its heading needs more room.
                     columns = (columns[0]._replace(kind="text"), *columns[1:])
-                section = replace(section, tables=(replace(table, columns=columns, legend=legend),))
+                section = replace(section, tables=(replace(table, columns=columns),))
             half = number and _in_half(text)
             yield replace(section, beside="sections") if half else section
 
@@ -224,13 +223,6 @@ def _over_meets(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
 def _in_half(text: SeasonText) -> bool:
     """It needs but half of the measure."""
     return not text.table or len(text.table.columns) <= MANY
-
-
-def _drawn(table: Table, subject: SeasonSubject) -> Iterator[tuple[str, str]]:
-    """What the lines mean that are drawn in a table."""
-    for row in table.rows:
-        if row.cut:
-            yield subject.wording.say("below place {place}", place=row.cells[0].text), row.cut
 
 
 def _champions(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
