@@ -203,17 +203,25 @@ class SeasonSite:
         say = self.subject.wording.say
         return (
             ("index.html", say("Results")),
-            *((("series.html", say("Series")),) if any(self.subject.over_meets.values()) else ()),
+            *((("series.html", say("Series")),) if self._has_series else ()),
             ("meets/index.html", say("Meets")),
             ("gymnasts/index.html", say("Gymnasts")),
             ("clubs/index.html", say("Clubs")),
-            ("bests/index.html", say("Bests")),
-            ("records.html", say("Records")),
+            *(() if self._has_series else self._marks()),
         )
 
     def more(self) -> tuple[tuple[str, str], ...]:
-        """The pages of the season, below the other ways."""
-        return tuple((f"pages/{text.slug}.html", text.title) for text in self.texts)
+        """What stands below the other ways: the pages of the season, and marks beside series."""
+        texts = tuple((f"pages/{text.slug}.html", text.title) for text in self.texts)
+        return (*(self._marks() if self._has_series else ()), *texts)
+
+    @property
+    def _has_series(self) -> bool:
+        return any(self.subject.over_meets.values())
+
+    def _marks(self) -> tuple[tuple[str, str], ...]:
+        say = self.subject.wording.say
+        return ("bests/index.html", say("Bests")), ("records.html", say("Records"))
 
     def units(self) -> Iterator[SeasonUnit]:
         """Every page of the site."""
