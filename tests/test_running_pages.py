@@ -127,6 +127,44 @@ def test_what_is_out_of_reach_is_not_told_there(site: Path) -> None:
     ]
 
 
+def test_through_is_who_stays_through_and_who_can_still_get_in_is_listed(site: Path) -> None:
+    # Two of the club of bib 11 can still pass her 37.500 (27.800 and 27.650, and 10.000 each), and
+    # the cap is two. Nobody of the clubs of bibs 1 and 3, 36.450 and 36.400, has a mark to come.
+    rows = page(site, "qualification").xpath("//tbody/tr")
+    told = {words_of(row.find("th/a")): row.xpath("./td[@class='cut']/b") for row in rows}
+    through = {name for name, cell in told.items() if cell and "through" in cell[0].get("class")}
+    assert through == {"Aldersyke Runa", "Brackwen Ilse"}
+    words = {name: cell[0].text if cell else "" for name, cell in told.items()}
+    assert words["Kestrelle Ottilie"] == "in so far"
+    assert [*words.values()].count("open") == 7
+    why = {
+        words_of(row.find("th/a")): words_of(row.xpath("./td[@class='text']")[0]) for row in rows
+    }
+    assert why["Kestrelle Ottilie"] == (
+        "not yet sure: at most 2 per club, and Silverlock Hanne and Orrinshaw Greta can end ahead "
+        "or level"
+    )
+    assert why["Castrow Mabel"] == (
+        "can no longer qualify: at most 2 per club, and Aldersyke Runa and Garrowby Pia stand before"
+    )
+    assert why["Thornacre Wilma"].startswith("7.700 qualifies as it stands")
+
+
+def test_teams_stand_in_one_order_on_every_page_and_in_the_text(site: Path) -> None:
+    order = ["Gymnastics Merrowick", "Brinwick Gymnasts", "TV Ostermarsk", "Halsmere Leap"]
+    rows = page(site, "team").xpath("//tbody/tr[contains(@class, 'team')]")
+    assert [words_of(row.find("th")) for row in rows] == order
+    assert [words_of(row.find("td")) for row in rows] == ["1", "2", "3", "4"]
+    home = html.parse(site / "index.html").getroot()
+    listed = home.xpath("//div[contains(@class, 'leading')][h3/a[.='Team']]//li/span[@class='who']")
+    assert [words_of(one) for one in listed] == [
+        f"{order[0]} 3 marks to come", *order[1:3], f"{order[3]} 4 marks to come",
+    ]  # fmt: skip
+    (line,) = re.findall("Team, .*", (site / "data/results.txt").read_text("utf-8"))
+    at = [line.index(name) for name in order]
+    assert at == sorted(at)
+
+
 def test_what_is_decided_stands_below_the_bound_it_rests_on(site: Path) -> None:
     told = [words_of(one) for one in page(site, "announcer").xpath("//ol[@class='aloud']/li")]
     (bound,) = page(site, "announcer").xpath("//p[@class='rule']")
