@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache, partial
+from itertools import groupby
 from types import SimpleNamespace as Row
 from typing import Any, NamedTuple
 from zlib import compress, decompress
@@ -60,9 +61,16 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
             made_from = named and key_of(code_digest(), named)
             yield SeasonTable(f"{name}.csv", title, thing, partial(tuple, rows), made_from)
     for year, made in sorted(season.facts.by_year.items()):
-        own, there = partial(tuple, made), {one.meet for one in made}
-        drawn = key_of(code_digest(), *(on[meet.id] for meet in meets if meet.id in there))
-        yield SeasonTable(f"marks/{year}.csv", f"Marks of {year}", "SeasonMark", own, drawn)
+        file, title = f"marks/{year}.csv", f"Marks of {year}"
+        pieces = tuple(
+            SeasonTable(
+                file, title, "SeasonMark", partial(tuple, tuple(own)),
+                key_of(code_digest(), on[meet], str(day)),
+            )
+            for (day, meet), own in groupby(made, key=lambda one: (one.day, one.meet))
+        )  # fmt: skip
+        drawn = key_of(*(one.made_from for one in pieces))
+        yield SeasonTable(file, title, "SeasonMark", partial(tuple, made), drawn, pieces)
     disciplines = dict.fromkeys(of.discipline for of in by_comparable(season))
     who = key_of(code_digest(), *season.who_was_there.values())
     for discipline, name in file_names(disciplines).items():
