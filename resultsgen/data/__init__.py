@@ -14,7 +14,7 @@ from resultsgen.data.whole import SCHEMA, results_text, schema_text
 from resultsgen.files.cache import Cache
 from resultsgen.files.staging import write
 from resultsgen.history.publication import Once, Publication
-from resultsgen.history.records import competition_tree, record_text, tree
+from resultsgen.history.records import record_text, tree
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name
 from resultsgen.scoring.results import Results
@@ -67,8 +67,7 @@ def write_records(results: Results, folder: Path, before: Path | None = None) ->
         last = issue.publication
 
 
-_competitions = Once(competition_tree)
-_tree = Once(lambda publication: tree(publication, _competitions))
+_tree = Once(tree)
 
 
 @Once

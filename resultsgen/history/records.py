@@ -70,17 +70,17 @@ def patched(old: Tree, changes: Tree) -> Tree:
     return new
 
 
-def tree(publication: Publication, trees: Once[Tree] | None = None) -> Tree:
-    """A publication with each thing under its name; of competitions known *trees* are taken."""
-    trees = trees or Once(competition_tree)
+def tree(publication: Publication) -> Tree:
+    """A publication with each thing under its name."""
     held = publication.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
     held["gymnasts"] = {person: rest for person, *rest in held["gymnasts"]}
     held["order"] = [each.id for each in publication.competitions]
-    held["competitions"] = {each.id: trees(each) for each in publication.competitions}
+    held["competitions"] = {each.id: _competition_tree(each) for each in publication.competitions}
     return held
 
 
-def competition_tree(competition: PublishedCompetition) -> Tree:
+@Once
+def _competition_tree(competition: PublishedCompetition) -> Tree:
     """A competition with each mark, list, line and cut under its name."""
     held = competition.model_dump(mode="json", exclude_none=True)
     marks = held["marks"]
@@ -151,6 +151,9 @@ def _list(held: Tree) -> PublishedList:
     )
 
 
+_reader = Reader()
+
+
 def in_order(publication: Publication) -> Publication:
     """The publication as it is when it is read back: everything in the order that is kept."""
-    return Reader().publication(tree(publication))
+    return _reader.publication(tree(publication))

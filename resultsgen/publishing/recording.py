@@ -21,7 +21,14 @@ from resultsgen.history.publication import (
 from resultsgen.history.records import OUTCOMES, in_order, tree
 from resultsgen.meet.folder import NAME, SETTINGS
 from resultsgen.meet.marks import show_mark
-from resultsgen.scoring.results import CompetitionResults, CutResult, Gymnast, Ranking, Results
+from resultsgen.scoring.results import (
+    CompetitionResults,
+    CutResult,
+    Gymnast,
+    Ranking,
+    Results,
+    made_once,
+)
 
 UNTOLD = ("id", "discipline", "marks", "running", "withdrawn", "penalties", "reason")
 """Settings that are told by what they do: who withdrew, what a team lost, what is still needed."""
@@ -122,6 +129,7 @@ def _facts(entries: list[Gymnast]) -> dict[str, str]:
     return {what: text for what, text in facts.items() if text}
 
 
+@made_once
 def _competition(judged: CompetitionResults) -> PublishedCompetition:
     """A competition with the marks that are entered for it; those of others are kept with them."""
     competition = judged.competition

@@ -83,7 +83,7 @@ class JustInPublication:
 
 def has_just_in(results: Results) -> bool:
     """Marks came with a publication after the first; or they came, and others are to come."""
-    found = [issue.publication.number for issue, came in arrivals(results.history.issues) if came]
+    found = [number for number, came in _by_number(results).items() if came]
     running = any(judged.in_progress for judged in results.competitions)
     return bool(found) and (found[-1] > 1 or running)
 

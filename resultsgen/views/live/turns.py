@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from resultsgen.history.publication import Once
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -31,7 +32,7 @@ class Coming:
         return ". ".join(filter(None, (self.when, " ".join(told))))
 
 
-def coming(results: Results, judged: CompetitionResults, wording: Wording) -> dict[int, Coming]:
+def _coming(results: Results, judged: CompetitionResults, wording: Wording) -> dict[int, Coming]:
     """Everybody with a mark to come, by key; nobody before the first mark of all."""
     if not judged.in_progress or not judged.competition.has_own_marks:
         return {}
@@ -53,3 +54,7 @@ def coming(results: Results, judged: CompetitionResults, wording: Wording) -> di
         key: Coming(when, order, needs_told(results, judged, key, wording))
         for key, (when, order) in found.items()
     }
+
+
+coming = Once(_coming, most=16)
+"""Pages ask for it, and the script of what is found."""
