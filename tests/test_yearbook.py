@@ -13,6 +13,7 @@ from seasons import ROUNDS, Start, example_season, made_meet, season_of_meets, s
 from resultsgen.books import yearbooks
 from resultsgen.books.volumes import page_ranges
 from resultsgen.language import LANGUAGES
+from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season, worked_out
 from resultsgen.publishing.season_reading import read_season
 from resultsgen.season.season import Season
@@ -132,6 +133,13 @@ def test_a_withheld_name_is_nowhere_and_a_book_is_made_where_something_in_it_cha
     publish_season(season, season / "output", told)
     assert not made
     people.write_text(f"{rows}Nettlewain Wren,,,,,,,,,,no\n", "utf-8")
+    with monkeypatch.context() as patch:
+        patch.setattr(yearbooks, "yearbook_title", lambda *_: "Wren Nettlewain")
+        with pytest.raises(MeetProblems) as found:
+            publish_season(season, season / "output", told)
+    assert [one.file for one in found.value.problems] == ["books/yearbook-2031.pdf"]
+    assert book.read_bytes() == before
+    made.clear()
     publish_season(season, season / "output", told)
     text = " ".join(page.extract_text() for page in PdfReader(book).pages)
     assert len(made) == 1
