@@ -382,7 +382,7 @@ QUALIFIERS = (
 def test_who_qualifies_over_several_meets(settings, club, expected):
     held = [
         one._replace(
-            results=one.results._replace(
+            head=one.results._replace(
                 gymnasts=tuple(g._replace(club=club or g.club) for g in one.results.gymnasts)
             )
         )
