@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from base64 import b64encode
 from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
@@ -23,9 +22,6 @@ if TYPE_CHECKING:
     from PIL.ImageFont import FreeTypeFont
 
 
-WRITERS = 4
-"""So many pages are written at once."""
-
 STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
 """Stands in the pages until the style sheet has its address."""
 
@@ -39,13 +35,8 @@ def write_styled(
     """
     style = stylesheet(theme, cut_fonts(theme, pages, kept)).encode()
     style_address = hashed_address("site.css", style)
-
-    def put(page: tuple[str, str]) -> None:
-        address, text = page
+    for address, text in pages.items():
         write(folder, address, text.replace(STYLE_TO_COME, style_address).encode(), before)
-
-    with ThreadPoolExecutor(WRITERS) as writers:  # The system takes longer than we do.
-        list(writers.map(put, pages.items()))
     write(folder, style_address, style, before)
 
 
