@@ -11,6 +11,7 @@ from pypdf import PdfReader
 from seasons import ROUNDS, Start, example_season, made_meet, season_of_meets, season_told
 
 from resultsgen.books import yearbooks
+from resultsgen.books.metadata import is_joined
 from resultsgen.books.volumes import page_ranges
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems
@@ -82,7 +83,9 @@ def test_each_part_stands_in_its_place_and_is_told_in_contents_and_bookmarks(sea
         "Cup of Clubs, women senior", "Final of the Regions, women senior", "Meets",
         "Bests of 2031", "Records", "Index of clubs", "Index of gymnasts",
     ]  # fmt: skip
-    with pikepdf.open(season / "output/books/yearbook-2031.pdf") as pdf:
+    book = season / "output/books/yearbook-2031.pdf"
+    assert is_joined(book.read_bytes())  # Every letter is of the theme's fonts.
+    with pikepdf.open(book) as pdf:
         assert pdf.Root.MarkInfo.Marked
         assert str(pdf.docinfo.Title) == "Five Regions season 2031: Yearbook 2031"
         with pdf.open_outline() as outline:

@@ -225,8 +225,9 @@ def texts_are_of_the_meet(meet: Meet) -> Iterator[Problem]:
 
 
 def what_is_called_otherwise_is_so_in_every_language(meet: Meet) -> Iterator[Problem]:
-    """Competitions, cuts of one, and divisions whose names differ have different ones in each
-    language, and so have sessions and squads.
+    """What is called otherwise in the main language is so in each: competitions, cuts, divisions.
+
+    So are sessions and squads.
     """
     if not meet.settings.texts:
         return

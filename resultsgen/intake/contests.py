@@ -116,10 +116,10 @@ def _name(held: list[NewCompetition], language: Language) -> None:
     disciplines = {one.discipline for one in held}
     taken: set[str] = set()
     for one in held:
-        own = one.discipline if len(disciplines) > 1 or not one.division else ""
+        own = one.discipline if len(disciplines) > 1 or not one.division.strip() else ""
         said = language.say(own).capitalize()
         division = _spoken(one)
-        one.title = ", ".join(filter(None, (said, division)))
+        one.title = ", ".join(part for part in (said, division) if part.strip())
         stem = slug(" ".join(filter(None, (own, division))))
         one.id = free_name(stem, taken)
         taken.add(one.id)

@@ -29,6 +29,7 @@ from resultsgen.website.pages import PAGES, SitePage, Subject, ways
 TIME_TO_COME = "the-time-of-this-publication"
 NAMES_TO_COME = "static/the-names-of-this-site.js"
 HOME_TO_COME = "the-name-of-the-first-page"
+HOUR_TO_COME = "the-hour-of-publication"
 """They stand in the pages while they are kept, so that none is filled anew when others are told."""
 
 NEWEST = 3
@@ -49,13 +50,18 @@ def rendered_pages(
     """
     meet = meet_view(subject.results, subject.wording)
     on_top, unfolded = ways(subject)
-    to_come = {TIME_TO_COME: meet.published, NAMES_TO_COME: made["names"]}
+    to_come = {TIME_TO_COME: meet.published, HOUR_TO_COME: str(escape(meet.as_of))}
+    to_come[NAMES_TO_COME] = made["names"]
     if subject.theme.comes_along:
         (first, called), *others = on_top
         on_top = ((first, HOME_TO_COME), *others)
         to_come[HOME_TO_COME] = str(escape(called))
     shared = {
-        "meet": replace(meet, published=TIME_TO_COME if meet.published else ""),
+        "meet": replace(
+            meet,
+            published=TIME_TO_COME if meet.published else "",
+            as_of=HOUR_TO_COME if meet.as_of else "",
+        ),
         "goes_on": subject.results.goes_on,
         "say": subject.wording.say,
         "language": subject.wording.language,

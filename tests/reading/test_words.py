@@ -34,7 +34,7 @@ def of(*disciplines: str, **columns: dict[str, str]) -> Words:
     """The words of a meet with competitions of these disciplines."""
     held = [{"id": one, "title": one, "discipline": one} for one in disciplines]
     return words(
-        MeetSettings.model_validate({"title": "", "competition": held, "columns": columns})
+        MeetSettings.model_validate({"title": "Cup", "competition": held, "columns": columns})
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from resultsgen.files.cache import key_of
+from resultsgen.language import MINUS
 from resultsgen.meet.settings import Status
 from resultsgen.season.bests import records as all_records
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet
@@ -28,7 +29,7 @@ from resultsgen.views.lists.sections import (
     gymnast_rows,
     index_sections,
 )
-from resultsgen.views.lists.table import Cell, Column, plain_table
+from resultsgen.views.lists.table import Cell, Column, Row, plain_table
 from resultsgen.views.people.people import folded
 from resultsgen.views.season.gymnasts import by_name
 from resultsgen.views.season.meets import state, told_lines
@@ -44,6 +45,9 @@ from resultsgen.views.season.yearbook_marks import (
     won_lists,
 )
 from resultsgen.views.site.site_map import folder_of
+
+GAINED = {ord("↑"): "+", ord("↓"): MINUS}
+"""No theme's font has the arrows of the pages; with one of the machine a book takes long."""
 
 OVER_MEETS = ("series:", "qualification:")
 """The sections of these have no line of their own in the contents."""
@@ -215,9 +219,16 @@ def _over_meets(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
                 columns = table.columns
                 if table.id == "rounds":  # In half the measure its heading needs more room.
                     columns = (columns[0]._replace(kind="text"), *columns[1:])
-                section = replace(section, tables=(replace(table, columns=columns),))
+                rows = tuple(_printed(row) for row in table.rows)
+                section = replace(section, tables=(replace(table, columns=columns, rows=rows),))
             half = number and _in_half(text)
             yield replace(section, beside="sections") if half else section
+
+
+def _printed(row: Row) -> Row:
+    """A row whose places gained or lost are told by signs that every font has."""
+    cells = (cell._replace(text=cell.text.translate(GAINED)) for cell in row.cells)
+    return row._replace(cells=tuple(cells))
 
 
 def _in_half(text: SeasonText) -> bool:

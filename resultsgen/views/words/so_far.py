@@ -36,7 +36,8 @@ def state_so_far(
         return "Q", language.say("starts") if final else language.say("qualified")
     code, words = SO_FAR.get(line.verdict.outcome, ("", ""))
     if words:
-        return code.format(n=line.verdict.number), language.say(words, n=line.verdict.number)
+        number = line.verdict.number
+        return code.replace("{n}", str(number)), language.say(words, n=number)
     is_open = chance == "open" and line.verdict.outcome not in NEVER
     return ("?", language.say("open")) if is_open else ("", "")
 
