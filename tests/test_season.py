@@ -259,7 +259,7 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
     read_season(other, other / "output")
     settings.write_text(listed)
     results = out / "data/results.json"
-    results.write_text(results.read_text("utf-8").replace("12.100", "13.100"))
+    results.write_text(results.read_text("utf-8").replace("12.100", "12.200"))
     with pytest.raises(MeetProblems) as found:
         told(other)
     assert [one.code for one in found.value.problems] == ["not-as-published"]
@@ -285,6 +285,7 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
     }
     assert r"'Cup\x1b[2J'" in problems["meet.title"].message
     # And with what cannot be, or does not hang together.
+    assert results_told("spring", given.encode(), [])
     for where, value, expected in IMPLAUSIBLE:
         loose = json.loads(given)
         *way, last = (int(key) if key.isdigit() else key for key in where.split("."))
@@ -300,7 +301,10 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
         assert any(expected in f"[{one.column}] {one.message}" for one in problems), expected
 
 
-LINE = "competitions.0.by_apparatus.0.lines.1"
+LINES = "competitions.0.by_apparatus.0.lines"
+LINE = f"{LINES}.1"
+TEAM = {"name": "A", "place": 1, "total": "20.000", "members": [],
+        "apparatus": [{"apparatus": "BB", "total": "20.000"}]}  # fmt: skip
 IMPLAUSIBLE = [
     ("apparatus", [], "[competitions[1].by_apparatus[1].lines[1].routines] BB is not among"),
     ("competitions.0.marks_of", ["w"], "[competitions[1].marks_of] w has no marks that could"),
@@ -321,7 +325,7 @@ IMPLAUSIBLE = [
     (
         "competitions.0.not_ranked",
         [{"entry": 0, "routines": [{"apparatus": "BB", "vault": 1, "mark": None, "place": None}]}],
-        "[competitions[1].not_ranked[1].routines] one routine on BB has 13.100 in one list and no",
+        "[competitions[1].not_ranked[1].routines] one routine on BB has 12.200 in one list and no",
     ),
     (
         "competitions.0.team",
@@ -329,6 +333,24 @@ IMPLAUSIBLE = [
                     "apparatus": [{"apparatus": "BB", "total": "20.000"}]}]},
         "[competitions[1].team.lines[1].total] 20.000 is not the sum of what counts, 19.700",
     ),
+    (f"{LINE}.entry", 1, "lines[2].entry] stands in this list before"),
+    (f"{LINE}.routines", [{"apparatus": "BB", "vault": 1, "mark": "12.500", "place": 1}] * 2,
+     "lines[2].routines] one routine on BB stands twice in one line"),
+    ("competitions.0.team", {"lines": [TEAM, TEAM]}, "team.lines[2].name] stands in this list"),
+    ("competitions.0.team", {"lines": [{**TEAM, "members": [{"entry": 0}, {"entry": 0}]}]},
+     "team.lines[1].members[2].entry] stands in this list before"),
+    ("competitions.0.team", {"lines": [{**TEAM, "place": 2}]}, "team.lines[1].place] 2 is no"),
+    (f"{LINES}.0.place", 5, "lines[1].place] 5 is no place for 12.500 here: it gives 1 to 2"),
+    ("competitions.0.team", {"lines": [{**TEAM, "place": 2}, {**TEAM, "place": 2, "name": "B"}]},
+     "team.lines[1].place] 2 is no place where 0 have a better one"),
+    (f"{LINES}.2.place", 1, "lines[3].place] 1 is no place for 12.200 here: it gives 3"),
+    (f"{LINES}.0.total", None, "lines[1].place] 1 is a place without a total"),
+    ("competitions.0.by_apparatus.0.apparatus", "UB", "by_apparatus[1].apparatus] UB is not among"),
+    ("competitions.0.id", "../../../tmp/x", "[competitions[1].id] cannot be read"),
+    ("apparatus.0.code", "../x", "[apparatus[1].code] cannot be read"),
+    ("publication", -3, "[publication] cannot be read"),
+    (f"{LINE}.total", "١٢.٥٠٠", "lines[2].total] cannot be read"),
+    (f"{LINE}.routines.0.mark", "１２.500", "routines[1].mark] cannot be read"),
 ]  # fmt: skip
 """What is written where into the results of a meet, and what is told of it."""
 

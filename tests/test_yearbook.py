@@ -20,6 +20,7 @@ from resultsgen.publishing.season_reading import read_season
 from resultsgen.season.season import Season
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.season.yearbook import yearbook, years
+from resultsgen.views.season.yearbook_marks import best_marks
 
 
 def sections_of(made: Season):
@@ -154,3 +155,10 @@ def test_a_withheld_name_is_nowhere_and_a_book_is_made_where_something_in_it_cha
     assert book.read_bytes() == before
     publish_season(season, season / "output")
     assert not book.exists()
+
+
+def test_the_cover_says_a_withheld_bib_once():
+    starts = [Start("Ash", withheld=True), Start("Elm")]
+    made, _, _ = season_of_meets(made_meet(id, day, starts) for day, id in enumerate("ab"))
+    (marks,) = best_marks(made.facts.meets, SeasonSubject(made, LANGUAGES["en"], {}))
+    assert [one.names for one in marks.winners] == ["Bib 1 and Elm"]

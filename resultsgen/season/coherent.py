@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import datetime as dt
+from bisect import bisect_left, bisect_right
+from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from resultsgen.meet.marks import show_mark
@@ -29,7 +31,10 @@ def incoherent(told: ToldResults) -> Iterator[Wrong]:
     if len(by_id) < len(told.competitions):
         yield ("competitions",), "two competitions have one id"
     for number, held in enumerate(told.competitions):
-        for path, why in (*_links(held, by_id), *_day(held, told), *_marks(held, told, by_id)):
+        for path, why in (
+            *_links(held, by_id), *_day(held, told), *_marks(held, told, by_id),
+            *_totals(held, told), *_twice(held), *_places(held),
+        ):  # fmt: skip
             yield ("competitions", number, *path), why
 
 
@@ -67,13 +72,89 @@ def _marks(
                 other, own = show_mark(marks[key]) or "no mark", show_mark(mark) or "no mark"
                 why = f"one routine on {key[1]} has {other} in one list and {own} here"
                 yield (*path, "routines"), why
+
+
+def _totals(held: ToldCompetition, told: ToldResults) -> Iterator[Wrong]:
+    codes = {"", *(one.code for one in told.apparatus)}
     for path, ranking in _rankings(held):
+        if ranking.apparatus not in codes:
+            yield (*path, "apparatus"), f"{ranking.apparatus} is not among the apparatus"
         for number, line in enumerate(ranking.lines):
             if why := _no_total(line, ranking):
                 yield (*path, "lines", number, "total"), why
     for number, team in enumerate(held.team.lines if held.team else ()):
         if why := _no_team_total(team):
             yield ("team", "lines", number, "total"), why
+
+
+def _twice(held: ToldCompetition) -> Iterator[Wrong]:
+    """A list has everybody once, and of each apparatus there is one; a team, once for each day."""
+    stood: Counter[object] = Counter()
+    for path, ranking in _rankings(held):
+        yield from _again(stood, path[0], ranking.apparatus, (*path, "apparatus"))
+        for number, line in enumerate(ranking.lines):
+            yield from _again(stood, path, line.entry, (*path, "lines", number, "entry"))
+    for path, line in _placed(held):
+        for key, many in Counter(key for key, _ in _made(line)).items():
+            if many > 1:
+                yield (*path, "routines"), f"one routine on {key[1]} stands twice in one line"
+    for at, team in enumerate(held.team.lines if held.team else ()):
+        path = ("team", "lines", at)
+        yield from _again(stood, "team", team.name, (*path, "name"))
+        for number, line in enumerate(team.members):
+            where = (*path, "members", number, "entry")
+            yield from _again(stood, "members", line.entry, where, len(held.days) or 1)
+
+
+def _again(
+    stood: Counter[object], of: object, who: object, path: tuple[str | int, ...], most: int = 1
+) -> Iterator[Wrong]:
+    stood[of, who] += 1
+    if stood[of, who] > most:
+        yield path, "stands in this list before"
+
+
+Standing = tuple[int | None, int | None, bool]
+"""Place, total, and whether it stands below all others, by one vault."""
+
+
+def _places(held: ToldCompetition) -> Iterator[Wrong]:
+    """A place follows the total: one more than are ahead, and of equals any that they share."""
+    for path, ranking in _rankings(held):
+        two = len(ranking.parts) > 1 and ranking.apparatus and not ranking.terms
+        yield from _misplaced(
+            path,
+            [
+                (line.place, line.total, bool(two and len(_marks_of(line)) < 2))
+                for line in ranking.lines
+            ],
+        )
+    if held.team:
+        yield from _misplaced(("team",), [(one.place, one.total, False) for one in held.team.lines])
+
+
+def _misplaced(path: tuple[str | int, ...], lines: list[Standing]) -> Iterator[Wrong]:
+    places = sorted(place for place, _, _ in lines if place)
+    order = sorted((below, -total) for place, total, below in lines if place and total is not None)
+    for number, (place, total, below) in enumerate(lines):
+        where = (*path, "lines", number, "place")
+        if place and total is None:
+            yield where, f"{place} is a place without a total"
+        elif place and total is not None:
+            best, last = (
+                bisect_left(order, (below, -total)) + 1,
+                bisect_right(order, (below, -total)),
+            )
+            better = bisect_left(places, place)
+            if not best <= place <= last:
+                gives = f"{best} to {last}" if best < last else best
+                yield where, f"{place} is no place for {show_mark(total)} here: it gives {gives}"
+            elif place != better + 1:
+                yield where, f"{place} is no place where {better} have a better one"
+
+
+def _marks_of(line: ToldLine) -> list[int]:
+    return [one.mark for one in line.routines if one and one.mark is not None]
 
 
 def _made(line: ToldLine) -> Iterator[tuple[tuple[int, str, int], int | None]]:
@@ -103,7 +184,7 @@ def _placed(held: ToldCompetition) -> Iterator[tuple[tuple[str | int, ...], Told
 
 def _no_total(line: ToldLine, ranking: ToldRanking) -> str:
     """Why a total is none of the marks beside it; of two vaults it is the average, cut or not."""
-    made = [one.mark for one in line.routines if one and one.mark is not None]
+    made = _marks_of(line)
     if line.total is None or ranking.terms:
         return ""
     if ranking.apparatus and len(ranking.parts) > 1:

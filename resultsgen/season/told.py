@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import pickle
+import re
 from collections.abc import Iterator
 from functools import cache, lru_cache
 from typing import Annotated, Literal, NamedTuple, TypeVar, get_type_hints
@@ -12,18 +13,20 @@ from zlib import compress, decompress
 from pydantic import AfterValidator, BeforeValidator, Field, GetCoreSchemaHandler, TypeAdapter
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.values import Slug
 from resultsgen.reading.texts import why_unfit
 
 NEWEST = 1
 """The first number of the formats that are read."""
 
 
+EXACT = re.compile(r"-?[0-9]{1,3}\.[0-9]{3}")
+
+
 def _exact(written: object) -> int:
-    mark = parse_mark(written) if isinstance(written, str) else None
-    if mark is None:
+    if not isinstance(written, str) or not EXACT.fullmatch(written):
         raise ValueError("is no mark with three decimals")
-    return mark
+    return int(written.replace(".", ""))
 
 
 ToldMark = Annotated[int, BeforeValidator(_exact)]
@@ -116,7 +119,7 @@ class ToldMeet(NamedTuple):
 class ToldApparatus(NamedTuple):
     """An apparatus and its name."""
 
-    code: Text
+    code: Annotated[str, Field(pattern=r"^[A-Za-z0-9]{1,8}$")]
     name: Text
 
 
@@ -222,7 +225,7 @@ class ToldRules(NamedTuple):
 class ToldCompetition(NamedTuple):
     """A competition with its lists."""
 
-    id: Text
+    id: Slug
     title: Text
     discipline: Text
     phase: Literal["qualification", "final"]
@@ -256,6 +259,8 @@ class ToldResults(NamedTuple):
     apparatus: tuple[ToldApparatus, ...]
     gymnasts: tuple[ToldGymnast, ...]
     competitions: tuple[ToldCompetition, ...]
+    publication: Annotated[Number, AfterValidator(lambda _: 0)] = 0
+    """Seen to be a number, and not kept: the same results may be published twice."""
 
 
 def without_lines(told: ToldResults) -> ToldResults:

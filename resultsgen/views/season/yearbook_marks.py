@@ -197,7 +197,12 @@ def best_marks(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[H
         if not of.division:
             top = max(one.mark for one in made)
             lines = [line for line in best_lines(made, subject.season) if line.best.mark == top]
-            names = subject.language.listed([subject.name(line.career) for line in lines])
+            who = (
+                (subject.name(line.career), "" if line.career.withheld else line.career.key)
+                for line in lines
+            )
+            # Each row of who is withheld stands by itself: what it is called is said once.
+            names = subject.language.listed([name for name, _ in dict.fromkeys(who)])
             clubs = dict.fromkeys(subject.club_of(line.best) for line in lines)
             found.setdefault(subject.group(of), []).append(
                 Winner(
