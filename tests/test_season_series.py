@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from resultsgen.data.season_series import told_series
 from resultsgen.language import ENGLISH
+from resultsgen.meet.marks import parse_mark, show_mark
 from resultsgen.reading.settings import validated
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import SeasonMeet, appearances, facts
@@ -115,7 +116,10 @@ def test_too_few_rounds_have_no_place_once_there_are_not_enough_to_come():
 
 def ranked(apparatus, lines, **more):
     """A list of gymnasts: (entry, place, total)."""
-    made = [{"entry": e, "place": p, "total": t, "done": 4, "needed": 4} for e, p, t in lines]
+    made = [
+        {"entry": e, "place": p, "total": t and show_mark(parse_mark(t)), "done": 4, "needed": 4}
+        for e, p, t in lines
+    ]
     return {"apparatus": apparatus, "parts": [], "terms": [], "lines": made, **more}
 
 
