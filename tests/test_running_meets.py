@@ -9,6 +9,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from dataclasses import replace
+from pathlib import Path
 
 import pytest
 from folders import write_folder
@@ -21,7 +22,8 @@ from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.qualification import qualification_tables
-from resultsgen.views.lists.rankings import Listing
+from resultsgen.views.lists.rankings import Listing, list_table
+from resultsgen.views.live.decided import decided_lists
 from resultsgen.views.words.wording import Wording
 
 APPARATUS = ("VT", "UB", "BB", "FX")
@@ -172,6 +174,8 @@ def test_what_was_called_decided_holds_however_the_meet_ends(whole: Meet, seed: 
     lines = one.all_around.cuts[0].lines
     through = {line.key for line in lines if printed.cut_state(0, line)[0] == "Q"}
     never = {line.key for line in lines if "no longer" in printed.cut_sentence(0, line)}
+    out = {key for key, chance in chances.items() if chance == "out"}
+    never |= out - listed.standing_by["Final"]
     rows = {row.id: row for row in qualification_tables(one, Wording())[0].rows}
     unfinished = [line.gymnast.key for line in one.all_around.lines if line.total is None]
     assert all(f"cut-all-around-1-{key}" in rows for key in unfinished if key in chances)
@@ -186,7 +190,7 @@ def test_what_was_called_decided_holds_however_the_meet_ends(whole: Meet, seed: 
             assert place is not None or not one.complete
         starting = {line.key for line in ended.cuts[0].starting}
         assert through <= starting
-        assert not never & starting
+        assert not never & starting.union(line.key for line in ended.cuts[0].waiting)
         for key, chance in chances.items():
             assert key in starting or chance != "in"
             assert key not in starting or chance != "out"
@@ -243,3 +247,68 @@ def test_who_has_no_mark_yet_needs_what_is_found_for_each_alone(whole: Meet, see
     together = live(judged)["cup"]
     for one in together.needs:
         assert one.needs == LiveCompetition(together.entries).needs_of(one.key)
+
+
+CALLED_UP = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "q"
+    title = "Women"
+    discipline = "women"
+    phase = "qualification"
+    apparatus = ["VT", "BB"]
+    rules = "club-ten"
+    ranks = ["all-around"]
+    running = { highest = 10 }
+    [[competition.cuts]]
+    name = "Final"
+    of = "all-around"
+    places = 2
+    reserves = 1
+    cap = 1
+    per = "club"
+    withdrawn = [{ bib = "1" }]
+    == roster.csv ==
+    bib,family_name,given_name,club
+    1,Aone,Ann,Alpha
+    2,Atwo,Amy,Alpha
+    3,Bone,Bea,Beta
+    4,Btwo,Bia,Beta
+    5,Cone,Cat,Gamma
+    6,Done,Dot,Delta
+    == marks.csv ==
+    bib,apparatus,mark
+    1,VT,9.9
+    1,BB,9.9
+    2,VT,9.8
+    2,BB,9.8
+    3,VT,9.7
+    3,BB,
+    4,VT,9.0
+    4,BB,9.0
+    5,VT,8.9
+    5,BB,8.9
+    6,VT,9.5
+    6,BB,8.0
+"""
+
+
+def test_whoever_is_called_up_or_stands_by_is_told_what_holds_while_marks_are_to_come(
+    tmp_path: Path,
+) -> None:
+    meet, problems = read_meet(write_folder(tmp_path, CALLED_UP))
+    assert meet is not None, problems
+    judged = results(meet)[0]
+    one, wording = judged.competition("q"), Wording()
+    assert one.all_around is not None
+    (table,) = qualification_tables(one, wording)
+    told = {row.cells[1].text: (row.cells[3].text, row.cells[4].text) for row in table.rows}
+    assert told["Atwo Amy"] == ("(Q)", "as it stands, called up in place of Aone Ann")
+    assert told["Cone Cat"] == ("(R1)", "qualifies only if somebody withdraws")
+    assert "Done Dot" not in told
+    assert [note.text for note in table.notes] == ["Those placed below can no longer qualify."]
+    notes = [note.text for note in list_table(one, one.all_around, wording).notes]
+    assert notes == ["Withdrew.", "As it stands, called up in place of a gymnast who withdrew."]
+    (decided,) = decided_lists(one, live(judged)["q"], wording)
+    assert decided.out == ("Can no longer qualify (Final): Done Dot.",)

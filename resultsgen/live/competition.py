@@ -84,6 +84,16 @@ class LiveList:
             {name: decided.chances(these, one) for name, one in self.goals.items()} if these else {}
         )
 
+    @cached_property
+    def standing_by(self) -> dict[str, frozenset[int]]:
+        """Of each cut, by its name, who is out and is or may yet be a reserve."""
+        these, cuts = self.outlook, self.cuts
+        return {
+            name: decided.standing_by(these, self.goals[name], found)
+            for name, found in cuts.items()
+            if these
+        }
+
     def rivals(self, cut: str, key: int) -> list[int]:
         """Of the same body, those who can keep somebody out of a cut by its cap."""
         these = self.outlook

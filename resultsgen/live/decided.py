@@ -10,9 +10,9 @@ is claimed. Corrections of marks that are in are not foreseen. Source: arithmeti
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from collections import ChainMap, Counter
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from operator import attrgetter
 from typing import Literal
@@ -55,6 +55,18 @@ class Goal:
         """Each body has places of its own."""
         return self.quota is not None and self.quota.of_each
 
+    @property
+    def cap(self) -> int:
+        """How many of one body it lets in; 0: any number."""
+        return self.quota.cap if self.quota and not self.of_each else 0
+
+    def taken(self, keys: Sequence[int]) -> int:
+        """How many places these take, of each body as many as the cap has room for."""
+        if not self.cap:
+            return len(keys)
+        counted = Counter(self.bodies.get(key, "") for key in keys)
+        return sum(min(many, self.cap) if of else many for of, many in counted.items())
+
     def is_for(self, key: int) -> bool:
         """Whether it is there for somebody at all: places of each body are not for one of none."""
         return not self.of_each or bool(self.bodies.get(key))
@@ -86,15 +98,12 @@ def reached(goal: Goal, key: int, ahead: Iterable[int], level: Iterable[int], to
     if not goal.is_for(key) or (goal.minimum is not None and total < goal.minimum):
         return False
     before, beside = goal.rivals(key, ahead), goal.rivals(key, level)
-    if goal.quota is None or not goal.quota.cap or goal.of_each:
-        return len(before) + (0 if goal.shared else len(beside)) < goal.places
-    cap, body = goal.quota.cap, goal.bodies.get(key, "")
-    own = sum(goal.bodies.get(other, "") == body for other in (*before, *beside))
-    if body and own >= cap:
-        return False
-    in_first = before if goal.shared else [*before, *beside]
-    counted = Counter(goal.bodies.get(other, "") for other in in_first)
-    return sum(min(many, cap) if of else many for of, many in counted.items()) < goal.places
+    in_first, body = before if goal.shared else [*before, *beside], goal.bodies.get(key, "")
+    if goal.cap and body:
+        own = sum(goal.bodies.get(other, "") == body for other in (*before, *beside))
+        if own >= goal.cap:
+            return False
+    return goal.taken(in_first) < goal.places
 
 
 Basis = Literal["highest mark of the rules", "given by the meet", "best mark and an allowance"]
@@ -328,3 +337,26 @@ def chances(these: Outlook, goal: Goal) -> dict[int, Chance]:
             if reached(goal, each.key, ahead, level, each.low):
                 found[each.key] = "in"
     return found
+
+
+def standing_by(these: Outlook, goal: Goal, found: Mapping[int, Chance]) -> frozenset[int]:
+    """Who is out of a cut as found, and is or may yet be a reserve, by key.
+
+    A tie can let in as many as are not out; a cap on the qualifiers alone keeps no reserve out.
+    """
+    quota, keys = goal.quota, set[int]()
+    if quota is None or not quota.reserves:
+        return frozenset()
+    for each in these.ranges:
+        if found.get(each.key) != "out":
+            continue
+        before = [key for key in these.surely_ahead(each) if key not in goal.absent]
+        can = goal.rivals(each.key, (key for key in before if found[key] != "out"))
+        bodies = goal.bodies
+        if not (quota.reserves_count or goal.of_each):
+            bodies = ChainMap({each.key: ""}, dict(bodies))
+        places = max(goal.places, goal.taken(can)) + quota.reserves
+        wider = replace(goal, places=places, bodies=bodies)
+        if reached(wider, each.key, before, (), each.high):
+            keys.add(each.key)
+    return frozenset(keys)

@@ -188,19 +188,29 @@ def total_cell(line: Line, wording: Wording) -> Cell:
 
 
 def cut_cell(
-    line: CutLine, state: tuple[str, str], notes: Notes, wording: Wording, *, team: bool
+    line: CutLine,
+    state: tuple[str, str],
+    notes: Notes,
+    wording: Wording,
+    *,
+    team: bool,
+    so_far: bool,
 ) -> Cell:
     """What a cut means for one line of the list, of a gymnast or of a team: code and words."""
-    words = ""
-    if line.withdrawn and line.verdict.outcome == "qualified":
+    words, (code, about) = "", state
+    sure = not so_far or code == "Q"
+    if line.withdrawn and line.verdict.outcome == "qualified" and sure:
         words = to_say("Qualified, but does not start.")
     elif line.withdrawn:
         words = to_say("Withdrew.")
     elif line.called_up and team:
         words = to_say("Called up in place of a team that withdrew.")
+        if not sure:
+            words = to_say("As it stands, called up in place of a team that withdrew.")
     elif line.called_up:
         words = to_say("Called up in place of a gymnast who withdrew.")
-    code, about = state
+        if not sure:
+            words = to_say("As it stands, called up in place of a gymnast who withdrew.")
     return Cell(code, note=notes.mark_of(wording.say(words)), about=about)
 
 

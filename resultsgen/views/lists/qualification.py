@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from typing import Literal
 
 from resultsgen.live.competition import Chances, live_competition
@@ -84,7 +84,7 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
         qualified = listing.in_cut(number, cut_line)
         return Row(cells, kind, f"{id}-{line.key}", 0, qualified, cut=drawn, reserves=reserves)
 
-    considered = tuple(_considered(ranking, cut, chances))
+    considered = tuple(_considered(ranking, cut, chances, listing.spare[number]))
     rows = tuple(row(line, cut_line) for line, cut_line in considered)
     told = {line.key for line, _ in considered}
     beyond = [line for line in cut.lines if line.verdict.outcome == "beyond"]
@@ -120,13 +120,14 @@ def needed_for(listing: Listing, cut: CutResult, key: int) -> str:
 
 
 def _considered(
-    ranking: Ranking, cut: CutResult, chances: Chances | None
+    ranking: Ranking, cut: CutResult, chances: Chances | None, spare: Collection[int]
 ) -> Iterator[tuple[Line, CutLine]]:
     """Every line down to the last qualifier, without those who were not to be placed.
 
-    While marks are to come, everybody of whom something is open or to come. Those beyond whom the
-    order of the list left out, or the jury, are told as well. Where places stay open because of the
-    minimum, those below it follow; where each body has places of its own, everybody.
+    While marks are to come, everybody of whom something is open or to come, and who may yet be a
+    reserve. Those beyond whom the order of the list left out, or the jury, are told as well. Where
+    places stay open because of the minimum, those below it follow; where each body has places of
+    its own, everybody.
     """
     verdicts = [line.verdict for line in cut.lines]
     here = marked(cut)
@@ -136,5 +137,6 @@ def _considered(
     for number, line in enumerate(cut.lines):
         outcome, chance = line.verdict.outcome, chances.get(line.key) if chances else None
         told = outcome != "unranked" if number <= last else is_open and outcome in NOT_ELIGIBLE
-        if told or chance == "open" or (chance and outcome == "unranked"):
+        is_open_to = chance == "open" or line.key in spare
+        if told or is_open_to or (chance and outcome == "unranked"):
             yield ranking.by_key[line.key], line

@@ -135,6 +135,18 @@ class Listing:
         cuts, judged = self.ranking.cuts, self.competition
         return tuple(chances_so_far(judged, self.ranking, cut) for cut in cuts)
 
+    @cached_property
+    def spare(self) -> tuple[frozenset[int], ...]:
+        """For each cut with marks to come, who is out and is or may yet be a reserve, by key."""
+        listed = live_competition(self.competition).lists.get(self.ranking.id)
+        by_name = listed.standing_by if listed else {}
+        return tuple(
+            frozenset(
+                key for key in by_name.get(cut.cut.name, ()) if (known or {}).get(key) == "out"
+            )
+            for cut, known in zip(self.ranking.cuts, self.chances, strict=True)
+        )
+
     def cut_state(self, number: int, line: CutLine) -> tuple[str, str]:
         """Where somebody stands now by a cut of the list: a code, and in words."""
         leads_on, passed = bool(self.ranking.cuts[number].cut.to), line.key in self.passed[number]
@@ -164,7 +176,8 @@ class Listing:
         if chance == "open" and line.verdict.outcome == "qualified" and self.ranking.id in listed:
             found = listed[self.ranking.id].rivals(cut.cut.name, line.key)
             rivals = sorted(found, key=list(self.names).index)
-        return sentence_so_far(cut, line, chance, rivals, name_of, language)
+        spare = line.key in self.spare[number]
+        return sentence_so_far(cut, line, chance, rivals, name_of, language, spare=spare)
 
     def in_cut(self, number: int, line: CutLine | None) -> InCut:
         """Whether a cut lets somebody start or keeps them in reserve, for good or only so far."""
@@ -268,7 +281,14 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
         *listing.term_cells(line),
         _team_total_cell(line, notes, wording) if is_team else total_cell(line, wording),
         *(
-            cut_cell(cut[who.key], listing.cut_state(n, cut[who.key]), notes, wording, team=is_team)
+            cut_cell(
+                cut[who.key],
+                listing.cut_state(n, cut[who.key]),
+                notes,
+                wording,
+                team=is_team,
+                so_far=listing.chances[n] is not None,
+            )
             if who.key in cut
             else EMPTY
             for n, cut in enumerate(listing.cut_lines)

@@ -146,7 +146,7 @@ class _Decided:
             )
 
     def out(self) -> Iterator[str]:
-        """Of each cut, who is out."""
+        """Of each cut, who is out and not even a reserve, who starts if somebody withdraws."""
         for cut, keys in self._with("out"):
             yield self.wording.language.count(
                 "Can no longer qualify ({cut}): {names}.",
@@ -156,7 +156,8 @@ class _Decided:
 
     def _with(self, chance: Chance) -> Iterator[tuple[str, list[int]]]:
         for cut, chances in self.listed.cuts.items():
-            keys = [key for key, known in chances.items() if known == chance]
+            spare = self.listed.standing_by[cut]
+            keys = [key for key, is_so in chances.items() if is_so == chance and key not in spare]
             if keys:
                 yield self.wording.called(cut), keys
 

@@ -34,7 +34,8 @@ def state_so_far(
         return "", language.say("out")
     if chance == "in":
         return "Q", language.say("starts") if final else language.say("qualified")
-    code, words = SO_FAR.get(line.verdict.outcome, ("", ""))
+    outcome = "qualified" if line.called_up else line.verdict.outcome
+    code, words = SO_FAR.get(outcome, ("", ""))
     if words:
         number = line.verdict.number
         return code.replace("{n}", str(number)), language.say(words, n=number)
@@ -49,8 +50,13 @@ def sentence_so_far(
     rivals: Sequence[int],
     name_of: Callable[[int], str],
     language: Language,
+    *,
+    spare: bool,
 ) -> str:
-    """Why somebody is in, in so far, out or neither; *rivals* of the same body can fill its cap."""
+    """Why somebody is in, in so far, out or neither; *rivals* of the same body can fill its cap.
+
+    *spare*: out, and is or may yet be a reserve.
+    """
     verdict, quota = line.verdict, result.quota
     outcome, say = verdict.outcome, language.say
     body = say(BODY_WORDS[result.cut.per])
@@ -60,8 +66,13 @@ def sentence_so_far(
         return say(NEVER[outcome], mark=language.mark(quota.minimum), body=body)
     if chance == "in":
         return say("whatever the others do")
+    if spare:
+        return say("qualifies only if somebody withdraws")
     if chance == "out":
         return _out(result, line, name_of, language)
+    if line.in_place_of is not None:
+        text = to_say("as it stands, called up in place of {names}")
+        return say(text, names=name_of(line.in_place_of))
     if outcome == "qualified" and rivals:
         who = language.listed([name_of(key) for key in rivals])
         if len(rivals) > FEW:
@@ -95,6 +106,4 @@ def _out(
             len(verdict.ahead), cap=quota.cap, body=say(BODY_WORDS[result.cut.per]),
             names=language.listed([name_of(key) for key in verdict.ahead]),
         )  # fmt: skip
-    if verdict.outcome == "reserve":
-        return say("can no longer qualify; stands by as it stands")
     return say("can no longer qualify")
