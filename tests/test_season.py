@@ -348,7 +348,7 @@ IMPLAUSIBLE = [
     ("competitions.0.by_apparatus.0.apparatus", "UB", "by_apparatus[1].apparatus] UB is not among"),
     ("competitions.0.id", "../../../tmp/x", "[competitions[1].id] cannot be read"),
     ("apparatus.0.code", "../x", "[apparatus[1].code] cannot be read"),
-    ("publication", -3, "[publication] cannot be read"),
+    ("publication", 0, "[publication] cannot be read"),
     (f"{LINE}.total", "١٢.٥٠٠", "lines[2].total] cannot be read"),
     (f"{LINE}.routines.0.mark", "１２.500", "routines[1].mark] cannot be read"),
 ]  # fmt: skip

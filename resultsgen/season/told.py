@@ -259,7 +259,7 @@ class ToldResults(NamedTuple):
     apparatus: tuple[ToldApparatus, ...]
     gymnasts: tuple[ToldGymnast, ...]
     competitions: tuple[ToldCompetition, ...]
-    publication: Annotated[Number, AfterValidator(lambda _: 0)] = 0
+    publication: Annotated[int, Field(ge=1), AfterValidator(lambda _: 1)] = 1
     """Seen to be a number, and not kept: the same results may be published twice."""
 
 
