@@ -74,7 +74,7 @@ MEET = """
     2,"O'Hara & <Söhne>",Bea,South,S,South
     3,Verylongfamilyname-Anotherlongfamilyname,Cymbeline Philippa,North,N,North
     4,Δέλτα,Дана,North,N,North
-    5,Eve,Ella,South,S,South
+    "5""%20\\+2",Eve,Ella,South,S,South
 """
 MARKS = "bib,apparatus,mark,d,e\n"
 GYMNASTS = 46
@@ -95,8 +95,9 @@ def meet(tmp_path_factory):
     roster = folder / "roster.csv"
     roster.write_text(roster.read_text("utf-8") + "\n".join(others) + "\n", encoding="utf-8")
     marks = [
-        f"{bib},{code},{mark // 1000}.{mark % 1000:03},5.0,{mark // 1000 - 5}.{mark % 1000:03}"
+        f"{worn},{code},{mark // 1000}.{mark % 1000:03},5.0,{mark // 1000 - 5}.{mark % 1000:03}"
         for bib in range(1, GYMNASTS + 1)
+        for worn in ['"5""%20\\+2"' if bib == 5 else bib]
         for code in ("VT", "BB")
         for mark in [9000 + (bib * 613 + len(code + "x" * (code == "BB")) * 97) % 4000]
     ]

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
+from urllib.parse import quote
 
 from resultsgen.scoring.results import CompetitionResults, Ranking, Results
 from resultsgen.views.lists.cells import codes, shown_name
@@ -204,8 +205,15 @@ GYMNAST = ("gymnast:", "person:")
 
 
 def row_target(section: str, gymnast: str, number: int = 1) -> str:
-    """What leads to a row of a gymnast in a section of a book: the first one, or a later one."""
-    return f"{section}/{gymnast}" + (f"/{number}" if number > 1 else "")
+    """What leads to a row of a gymnast in a section of a book: the first one, or a later one.
+
+    A bib or a name may have any letters; here are none that HTML or an address has to escape.
+
+    >>> row_target("meet:june-cup", 'person:Vale Dot "Dottie" women', 2)
+    'meet:june-cup/person:Vale~20Dot~20~22Dottie~22~20women+2'
+    """
+    plain = quote(gymnast, safe="/:").replace("~", "%7E").replace("%", "~")
+    return f"{section}/{plain}" + (f"+{number}" if number > 1 else "")
 
 
 def gymnast_of(row: Row) -> str:
