@@ -122,7 +122,7 @@ def _bib_first(words: list[str], known: Known) -> tuple[str, list[str]]:
 def _with(slip: Slip, word: str, known: Known) -> Slip:
     """A slip and one word more of what was given."""
     if word.startswith("@"):
-        return replace(slip, competition=word[1:])
+        return _once(slip, "competition", word[1:], word)
     if re.fullmatch("[rR][0-9]", word):
         return _once(slip, "rotation", int(word[1:]), word)
     if status := _status(word, known):

@@ -4,6 +4,7 @@ import re
 from dataclasses import asdict
 
 import pytest
+from hypothesis import example
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 
@@ -149,6 +150,7 @@ def test_whatever_is_accepted_is_just_what_was_written(d, e, penalty, comma, bar
 
 
 @drawn(st.text("0123456789., fxA@=+-−7", max_size=20))
+@example("@0 @1")
 def test_no_line_is_read_as_more_than_it_says(line):
     """Every word of a slip that is accepted stands in it, and every number once."""
     try:
