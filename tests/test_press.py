@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -421,6 +422,13 @@ def test_facts_in_front_are_of_finals_first_and_said_once():
         own = [one for one in found[4:] if one.kind == kind]
         assert len(own) <= 2
     assert len({(one.about, one.sentence) for one in found}) == 10
+    bests = (
+        best._replace(record="series") if best.record == "meet" else best
+        for best in results.meet.bests
+    )
+    results = replace(results, meet=replace(results.meet, bests=tuple(bests)))
+    found = newsworthy(notable_facts(results, words), results)
+    assert "made 14.200, a record of the series; it was 14.100" in found[4].sentence
 
 
 def test_a_clubs_page_is_its_recap(site, cup):

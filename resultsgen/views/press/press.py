@@ -30,7 +30,7 @@ NEWSWORTHY = (
 )  # fmt: skip
 """The kinds of facts, the most newsworthy first; before all of them who won the all-around."""
 
-RECORDS = ("all meets", "meet", "season", "personal")
+RECORDS = ("all meets", "series", "meet", "season", "personal")
 """The records, the greatest first; one that is only equalled comes after all of them."""
 
 FOREMOST, CHAMPIONS, OF_A_KIND = 10, 4, 2
