@@ -94,10 +94,10 @@ class LiveList:
             if these
         }
 
-    def rivals(self, cut: str, key: int) -> list[int]:
+    def rivals(self, cut: str, key: int) -> set[int]:
         """Of the same body, those who can keep somebody out of a cut by its cap."""
         these = self.outlook
-        return decided.rivals(these, self.goals[cut], key) if these and cut in self.goals else []
+        return decided.rivals(these, self.goals[cut], key) if these and cut in self.goals else set()
 
     @property
     def id(self) -> str:

@@ -10,7 +10,7 @@ is claimed. Corrections of marks that are in are not foreseen. Source: arithmeti
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections import ChainMap, Counter
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -67,6 +67,11 @@ class Goal:
         counted = Counter(self.bodies.get(key, "") for key in keys)
         return sum(min(many, self.cap) if of else many for of, many in counted.items())
 
+    def own(self, key: int, others: Iterable[int]) -> set[int]:
+        """Who of the others is of the same body, of which a cap lets only so many in."""
+        body = self.bodies.get(key, "") if self.cap else ""
+        return {other for other in others if body and self.bodies.get(other, "") == body}
+
     def is_for(self, key: int) -> bool:
         """Whether it is there for somebody at all: places of each body are not for one of none."""
         return not self.of_each or bool(self.bodies.get(key))
@@ -98,12 +103,9 @@ def reached(goal: Goal, key: int, ahead: Iterable[int], level: Iterable[int], to
     if not goal.is_for(key) or (goal.minimum is not None and total < goal.minimum):
         return False
     before, beside = goal.rivals(key, ahead), goal.rivals(key, level)
-    in_first, body = before if goal.shared else [*before, *beside], goal.bodies.get(key, "")
-    if goal.cap and body:
-        own = sum(goal.bodies.get(other, "") == body for other in (*before, *beside))
-        if own >= goal.cap:
-            return False
-    return goal.taken(in_first) < goal.places
+    if goal.cap and len(goal.own(key, (*before, *beside))) >= goal.cap:
+        return False
+    return goal.taken(before if goal.shared else [*before, *beside]) < goal.places
 
 
 Basis = Literal["highest mark of the rules", "given by the meet", "best mark and an allowance"]
@@ -296,18 +298,16 @@ def _others(
     return as_much, [other for other in ordered[end:] if other is not asked]
 
 
-def rivals(these: Outlook, goal: Goal, key: int) -> list[int]:
+def rivals(these: Outlook, goal: Goal, key: int) -> set[int]:
     """Who of the same body can end ahead or level, where they are as many as its cap has room for.
 
     Then nothing is decided for this one, however many places there are.
     """
-    cap, body = goal.quota.cap if goal.quota else 0, goal.bodies.get(key, "")
     asked = next((each for each in these.ranges if each.key == key), None)
-    if not cap or not body or goal.of_each or asked is None:
-        return []
-    before = (*these.possibly_ahead(asked), *these.level(asked))
-    own = [other for other in before if goal.bodies.get(other, "") == body]
-    return own if len(own) >= cap else []
+    if not goal.cap or asked is None:
+        return set()
+    own = goal.own(key, (*these.possibly_ahead(asked), *these.level(asked)))
+    return own if len(own) >= goal.cap else set()
 
 
 def prospects(these: Outlook) -> tuple[Prospect, ...]:
@@ -354,7 +354,7 @@ def standing_by(these: Outlook, goal: Goal, found: Mapping[int, Chance]) -> froz
         can = goal.rivals(each.key, (key for key in before if found[key] != "out"))
         bodies = goal.bodies
         if not (quota.reserves_count or goal.of_each):
-            bodies = ChainMap({each.key: ""}, dict(bodies))
+            bodies = {**bodies, each.key: ""}
         places = max(goal.places, goal.taken(can)) + quota.reserves
         wider = replace(goal, places=places, bodies=bodies)
         if reached(wider, each.key, before, (), each.high):

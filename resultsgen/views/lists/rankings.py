@@ -175,7 +175,7 @@ class Listing:
         rivals: list[int] = []
         if chance == "open" and line.verdict.outcome == "qualified" and self.ranking.id in listed:
             found = listed[self.ranking.id].rivals(cut.cut.name, line.key)
-            rivals = sorted(found, key=list(self.names).index)
+            rivals = [key for key in self.names if key in found]
         spare = line.key in self.spare[number]
         return sentence_so_far(cut, line, chance, rivals, name_of, language, spare=spare)
 
