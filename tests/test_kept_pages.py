@@ -17,7 +17,7 @@ from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.words.wording import Wording
 from resultsgen.website import write_site
-from resultsgen.website.kept_pages import KeptPages
+from resultsgen.website.kept_pages import FilledPages, KeptPages, put
 
 EVENING = Path(__file__).parent / "example_evening"
 EXAMPLE = Path(__file__).parents[1] / "example_meet"
@@ -141,3 +141,17 @@ def test_a_page_is_filled_again_where_a_row_that_it_leads_to_is_elsewhere(tmp_pa
     assert filled({("list", "7"): "a.html"}) == "a.html 1"
     assert filled({("list", "7"): "b.html", ("list", "8"): "a.html"}) == "b.html 2"
     assert filled({("list", "7"): "b.html"}) == "b.html 2"
+
+
+def test_pages_of_a_theme_of_strangers_are_never_kept(tmp_path):
+    theme = SimpleNamespace(comes_along=False, digest=lambda part: part)
+    held: dict[str, FilledPages] = {}
+    environment = Environment(loader=DictLoader({"one": "{{ many() }}"}))
+    many = iter(range(9))
+    for number in range(2):
+        pages = KeptPages(theme, environment, {}, Cache(tmp_path / "cache"), held)
+        assert pages.filled("one", ("shape",), {"many": lambda: next(many)}) == f"{number}"
+        pages.keep()
+        put(Cache(tmp_path / "cache"), held)
+    assert held == {}
+    assert [*tmp_path.iterdir()] == []

@@ -113,9 +113,11 @@ class KeptPages:
 
     def keep(self) -> None:
         """Keep the pages as they are now for the next time."""
+        if not self._key:
+            return
         if self._held is not None:
             self._held[self._key] = self._now
-        elif self._now != self._before and self._key:
+        elif self._now != self._before:
             put(self._cache, {self._key: self._now})
 
     def _fill(self, template: str, own: Mapping[str, Any]) -> str:
