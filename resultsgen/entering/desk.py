@@ -106,7 +106,7 @@ class Desk:
             if meet is None or left is None:
                 raise MeetProblems(self.problems)
             known = self.ahead if self.ahead and self.ahead[0] == left else None
-            self.judged, found = known[1:] if known else self._judge(left)
+            self.judged, found = known[1:] if known else self._judge(left, checked(left))
             self.seen, self.before = state, {*found}
         return self.judged
 
@@ -321,17 +321,18 @@ class Desk:
         had = [(one.file, one.line) == (row.file, row.line) for one in meet.mark_rows]
         rows = (row if here else one for one, here in zip(meet.mark_rows, had, strict=True))
         after = replace(meet, mark_rows=(*rows, *(() if any(had) else (row,))))
-        if wrong := [one for one in checked(after) if one not in self.before]:
+        checks = checked(after)
+        if wrong := [one for one in checks if one not in self.before]:
             return self.look(), _messages(wrong), ()
-        tried, found = self._judge(after)
+        tried, found = self._judge(after, checks)
         brought = [one for one in found if one not in self.before]
         wrong = [one for one in brought if (one.file, one.row) == (row.file, row.line)]
         return tried, _messages(wrong), _messages(one for one in brought if one not in wrong)
 
-    def _judge(self, meet: Meet) -> tuple[Results, list[Problem]]:
-        """A meet judged, and all that is told of it."""
+    def _judge(self, meet: Meet, checks: list[Problem]) -> tuple[Results, list[Problem]]:
+        """A meet judged, and all that is told of it: what *checks* found, and what judging did."""
         judged, unsettled = results(meet, self.ahead[1] if self.ahead else None)
-        self.ahead = meet, judged, [*checked(meet), *unsettled]
+        self.ahead = meet, judged, [*checks, *unsettled]
         return self.ahead[1:]
 
 
