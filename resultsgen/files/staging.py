@@ -199,13 +199,11 @@ def write(folder: Path, name: str, data: bytes, before: Path | None = None) -> N
 
 def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
     """Let files of the folder *before* stand in another, too."""
-    place, there = "", f"{before}/"
+    names = tuple(names)
+    for above in {name.rpartition("/")[0] for name in names}:
+        (folder / above).mkdir(parents=True, exist_ok=True)
     for name in names:
-        above, _, _ = name.rpartition("/")
-        if above != place or not place:
-            place = above
-            (folder / place).mkdir(parents=True, exist_ok=True)
-        link_or_copy(f"{there}{name}", f"{folder}/{name}")
+        link_or_copy(f"{before}/{name}", f"{folder}/{name}")
 
 
 def _holds(path: Path, data: bytes) -> bool:
