@@ -6,7 +6,7 @@ from dataclasses import replace
 import pytest
 from running_lists import by_e, cascade, list_of, places_of, teams_of
 
-from resultsgen.live.decided import Bound, Outlook, bound, chances, cut, prospects
+from resultsgen.live.decided import Bound, Outlook, bound, chances, cut, prospects, rivals
 from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 TEN = Bound(10000, "highest mark of the rules")
@@ -176,6 +176,11 @@ def test_the_cut_with_a_cap_is_in_open_or_out():
     goal = cut(Quota(places=2, cap=1), {1: "A", 2: "A", 3: "B"})
     found = chances(Outlook(progress, TEN, ()), goal)
     assert found == {1: "in", 2: "out", 3: "open"}
+    # One of a club who can end level is one, not two: the cap has room for both.
+    lines = {1: [9000, 9000, 9000, None], 2: [9000, 9000, 9000, 0]}
+    these = Outlook(list_of(lines, incomplete="placed by what there is"), TEN, ())
+    goals = [cut(Quota(places=8, cap=cap), {1: "A", 2: "A"}) for cap in (1, 2)]
+    assert [rivals(these, goal, 1) for goal in goals] == [{2}, set()]
 
 
 def test_a_total_below_the_least_that_qualifies_is_out():
