@@ -24,10 +24,10 @@ from resultsgen.views.lists.rankings import (
 )
 from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableNote
 from resultsgen.views.live.needs import NeedWords
-from resultsgen.views.words.reasons import cut_title, is_plain
+from resultsgen.views.words.reasons import NEVER, cut_title, is_plain
 from resultsgen.views.words.wording import Wording
 
-NOT_ELIGIBLE = ("capped", "below minimum", "no body", "guest")
+NOT_ELIGIBLE = ("capped", *NEVER)
 
 
 def qualification_tables(

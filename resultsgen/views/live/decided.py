@@ -12,13 +12,11 @@ from resultsgen.live.decided import MEDALS, Bound, Chance
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.table import Cell
+from resultsgen.views.words.so_far import few_of
 from resultsgen.views.words.wording import Wording
 
 MANY = 8
 """So many names are told of those of whom something is decided; more are counted."""
-
-FEW = 3
-"""So many are named where it is said in short, and how many more there are."""
 
 
 @dataclass(frozen=True)
@@ -162,14 +160,12 @@ class _Decided:
                 yield self.wording.called(cut), keys
 
     def _names(self, keys: Sequence[int]) -> str:
-        if self.in_short and len(keys) > FEW + 1:
-            first = (self._cells[key].text for key in keys[:FEW])
-            return self.wording.say(
-                "{names} and {n} more", names=", ".join(first), n=len(keys) - FEW
-            )
+        names = [self._cells[key].text for key in keys]
+        if self.in_short:
+            return few_of(names, self.wording.language)
         if len(keys) > MANY:
             return self.wording.say("{n} of {all}", n=len(keys), all=len(self.listed.prospects))
-        return self.wording.language.listed([self._cells[key].text for key in keys])
+        return self.wording.language.listed(names)
 
     @cached_property
     def _cells(self) -> dict[int, Cell]:

@@ -34,6 +34,12 @@ BODY_WORDS = {
     "team": to_say("team"),
     "division": to_say("division"),
 }
+NEVER = {
+    "below minimum": to_say("below the minimum of {mark}"),
+    "no body": to_say("belongs to no {body}, and each {body} has its own places"),
+    "guest": to_say("guest: cannot qualify"),
+}
+"""Whom a cut leaves out whatever the marks, and why."""
 NameOf = Callable[[int], str]
 """The name of a gymnast or team by its key."""
 
@@ -205,7 +211,7 @@ def _verdict_clause(
 ) -> str:
     if verdict.outcome == "qualified":
         return _qualified_clause(result, verdict, language)
-    body, quota = _body(result, language), result.quota
+    body, quota = body_word(result, language), result.quota
     if verdict.outcome == "capped":
         names = language.listed([name_of(key) for key in verdict.ahead])
         if quota.of_each:
@@ -220,17 +226,21 @@ def _verdict_clause(
     if quota.reserves:
         beyond = to_say("all places and reserves are taken by those before")
     words = {
+        **NEVER,
         "reserve": to_say("stands by if somebody withdraws"),
-        "below minimum": to_say("below the minimum of {mark}"),
         "beyond": beyond,
-        "no body": to_say("belongs to no {body}, and each {body} has its own places"),
-        "guest": to_say("guest: cannot qualify"),
         "unranked": to_say("takes no place on the list") if result.final else "",
     }[verdict.outcome]
     return language.say(words, body=body, mark=language.mark(quota.minimum))
 
 
-def _body(result: CutResult, language: Language) -> str:
+def withdrew_clause(result: CutResult, language: Language) -> str:
+    """That somebody withdrew from what a cut leads to."""
+    return language.say("withdrew from the final") if result.cut.to else language.say("withdrew")
+
+
+def body_word(result: CutResult, language: Language) -> str:
+    """What a cut counts by: club, federation."""
     return language.say(BODY_WORDS[result.cut.per])
 
 
@@ -240,7 +250,7 @@ def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -
     if result.quota.of_each:
         return language.count(
             "the best of one {body}", "number {number} of the best {n} of one {body}",
-            result.quota.places, number=verdict.number, body=_body(result, language),
+            result.quota.places, number=verdict.number, body=body_word(result, language),
         )  # fmt: skip
     return language.count(
         "the one who qualifies", "number {number} of the {n} who qualify",
@@ -253,7 +263,7 @@ def _replacement_clauses(
 ) -> Iterator[str]:
     """Who withdrew, who was called up for whom, and who was not because of the cap."""
     if line.withdrawn:
-        yield language.say("withdrew from the final") if result.cut.to else language.say("withdrew")
+        yield withdrew_clause(result, language)
     if line.unfilled == "enough":
         yield language.say("nobody is called up: a tie had let in more than there are places")
     elif line.unfilled:
@@ -268,20 +278,20 @@ def _replacement_clauses(
             text,
             names=name_of(line.in_place_of),
             cap=result.quota.cap,
-            body=_body(result, language),
+            body=body_word(result, language),
         )
     if line.held_back:
         yield language.count(
             "not called up: at most {cap} per {body}, and {names} stands before",
             "not called up: at most {cap} per {body}, and {names} stand before",
-            len(line.held_back), cap=result.quota.cap, body=_body(result, language),
+            len(line.held_back), cap=result.quota.cap, body=body_word(result, language),
             names=language.listed([name_of(key) for key in line.held_back]),
         )  # fmt: skip
 
 
 def cut_rule_sentence(result: CutResult, language: Language) -> str:
     """The cut itself in plain words: places, cap, reserves, minimum."""
-    quota, body = result.quota, _body(result, language)
+    quota, body = result.quota, body_word(result, language)
     clauses = [_places_clause(result, body, language)]
     if quota.cap and not quota.of_each:
         words = to_say("at most {cap} per {body}, reserves not counted")

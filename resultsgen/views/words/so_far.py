@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from resultsgen.language import Language, to_say
 from resultsgen.live.decided import Chance
 from resultsgen.scoring.results import CutLine, CutResult
-from resultsgen.views.words.reasons import BODY_WORDS
+from resultsgen.views.words.reasons import NEVER, NameOf, body_word, cut_mark, withdrew_clause
 
-NEVER = {
-    "below minimum": to_say("below the minimum of {mark}"),
-    "no body": to_say("belongs to no {body}, and each {body} has its own places"),
-    "guest": to_say("guest: cannot qualify"),
-}
-"""What no mark to come changes."""
-SO_FAR = {
-    "qualified": ("(Q)", to_say("in so far")),
-    "reserve": ("(R{n})", to_say("reserve {n} so far")),
-}
-FEW = 4
-"""So many are named; more are counted."""
+SO_FAR = {"qualified": to_say("in so far"), "reserve": to_say("reserve {n} so far")}
+FEW = 3
+"""So many are named where that is told in short, and how many more there are."""
+
+
+def few_of(names: Sequence[str], language: Language) -> str:
+    """The names; of many the first, and how many more there are."""
+    if len(names) <= FEW + 1:
+        return language.listed(names)
+    first = ", ".join(names[:FEW])
+    return language.say("{names} and {n} more", names=first, n=len(names) - FEW)
 
 
 def state_so_far(
@@ -35,11 +34,10 @@ def state_so_far(
     if chance == "in":
         return "Q", language.say("starts") if final else language.say("qualified")
     outcome = "qualified" if line.called_up else line.verdict.outcome
-    code, words = SO_FAR.get(outcome, ("", ""))
-    if words:
-        number = line.verdict.number
-        return code.replace("{n}", str(number)), language.say(words, n=number)
-    is_open = chance == "open" and line.verdict.outcome not in NEVER
+    if words := SO_FAR.get(outcome):
+        code = "Q" if line.called_up else cut_mark(line.verdict)
+        return f"({code})", language.say(words, n=line.verdict.number)
+    is_open = chance == "open" and outcome not in NEVER
     return ("?", language.say("open")) if is_open else ("", "")
 
 
@@ -48,7 +46,7 @@ def sentence_so_far(
     line: CutLine,
     chance: Chance | None,
     rivals: Sequence[int],
-    name_of: Callable[[int], str],
+    name_of: NameOf,
     language: Language,
     *,
     spare: bool,
@@ -59,9 +57,9 @@ def sentence_so_far(
     """
     verdict, quota = line.verdict, result.quota
     outcome, say = verdict.outcome, language.say
-    body = say(BODY_WORDS[result.cut.per])
+    body = body_word(result, language)
     if line.withdrawn:
-        return say("withdrew from the final") if result.cut.to else say("withdrew")
+        return withdrew_clause(result, language)
     if outcome in NEVER:
         return say(NEVER[outcome], mark=language.mark(quota.minimum), body=body)
     if chance == "in":
@@ -74,10 +72,7 @@ def sentence_so_far(
         text = to_say("as it stands, called up in place of {names}")
         return say(text, names=name_of(line.in_place_of))
     if outcome == "qualified" and rivals:
-        who = language.listed([name_of(key) for key in rivals])
-        if len(rivals) > FEW:
-            first = ", ".join(name_of(key) for key in rivals[:3])
-            who = say("{names} and {n} more", names=first, n=len(rivals) - 3)
+        who = few_of([name_of(key) for key in rivals], language)
         text = to_say("not yet sure: at most {cap} per {body}, and {names} can end ahead or level")
         return say(text, cap=quota.cap, body=body, names=who)
     if outcome == "qualified":
@@ -94,16 +89,14 @@ def sentence_so_far(
     return say("can still qualify") if chance and outcome == "unranked" else ""
 
 
-def _out(
-    result: CutResult, line: CutLine, name_of: Callable[[int], str], language: Language
-) -> str:
+def _out(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
     """Who stands before for good is told; whoever only stands there now is not."""
     verdict, quota, say = line.verdict, result.quota, language.say
     if verdict.outcome == "capped" and not quota.of_each:
         return language.count(
             "can no longer qualify: at most {cap} per {body}, and {names} stands before",
             "can no longer qualify: at most {cap} per {body}, and {names} stand before",
-            len(verdict.ahead), cap=quota.cap, body=say(BODY_WORDS[result.cut.per]),
+            len(verdict.ahead), cap=quota.cap, body=body_word(result, language),
             names=language.listed([name_of(key) for key in verdict.ahead]),
         )  # fmt: skip
     return say("can no longer qualify")
