@@ -155,12 +155,11 @@ def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast
     ]
     formats = [day.competition.team if these.days else None for day in these.sources]
     taken = [_taken(own, name) if own and own.by == format.by else 0 for own in formats]
-    to_go = [_to_go(day, format, keys, part) for day in these.sources for part in these.apparatus]
+    each = [(day, part) for day in these.sources for part in these.apparatus]
+    to_go = [_to_go(day, format, keys, part) for day, part in each]
     to_come = sum(
-        min(len(own), format.up - sum(day.mark(key, part) is not None for key in keys))
-        for (day, part), own in zip(
-            ((day, part) for day in these.sources for part in these.apparatus), to_go, strict=True
-        )
+        min(len(own), format.up - _sent_up(day, keys, part))
+        for (day, part), own in zip(each, to_go, strict=True)
     )
     return CountedTeam(name, gymnasts, counts, days, taken, _taken(format, name), to_go, to_come)
 
@@ -268,8 +267,12 @@ def _reasons(these: Field, format: TeamFormat, name: str) -> str:
     return "; ".join(reason for reason in own if reason)
 
 
+def _sent_up(day: Field, keys: list[int], part: str) -> int:
+    return sum(day.mark(key, part) is not None for key in keys)
+
+
 def _to_go(day: Field, format: TeamFormat, keys: list[int], part: str) -> list[int]:
     """Those entered who have neither mark nor status where the team may still send one up."""
-    if sum(day.mark(key, part) is not None for key in keys) >= format.up:
+    if _sent_up(day, keys, part) >= format.up:
         return []
     return [key for key in keys if part in day.entered[key] and (key, part) not in day.routines]
