@@ -86,7 +86,7 @@ class SeasonYear:
 
 def years(season: Season) -> tuple[SeasonYear, ...]:
     """Every year with a mark, the newest first."""
-    begins, with_marks = season.settings.year_begins, {one.meet for one in season.facts.achieved}
+    begins, with_marks = season.settings.year_begins, season.facts.with_marks
     found: dict[str, list[SeasonMeet]] = {}
     for meet in season.facts.meets:
         if meet.id in with_marks:
