@@ -85,13 +85,9 @@ class Achieved(NamedTuple):
     mark: int
     place: int | None
 
-    @property
-    def key(self) -> tuple[object, ...]:
-        """Its place in the order of time, the same whatever is read first."""
-        return (self.day, self.meet, self.order, self.list, self.entry, self.vault)
-
 
 KEY = itemgetter(*map(Achieved._fields.index, ("day", "meet", "order", "list", "entry", "vault")))
+"""The place of a mark in the order of time, the same whatever is read first."""
 
 
 class AlikeMarks(NamedTuple):

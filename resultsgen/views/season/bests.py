@@ -14,7 +14,7 @@ from resultsgen.season.bests import (
     by_year,
     records,
 )
-from resultsgen.season.facts import Achieved
+from resultsgen.season.facts import KEY, Achieved
 from resultsgen.season.records import Among
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
@@ -239,7 +239,7 @@ def records_in_time(
         for one in held.marks:
             found.setdefault((one, held.before, subject.list_of(held.of)), []).append(held.of)
     told = [(one, before, of) for (one, before, _), of in found.items()]
-    return sorted(told, key=lambda each: each[0].key, reverse=True)
+    return sorted(told, key=lambda each: KEY(each[0]), reverse=True)
 
 
 def records_view(subject: SeasonSubject) -> SeasonView:

@@ -9,7 +9,7 @@ from functools import lru_cache
 
 from resultsgen.season.bests import Comparable, RecordSet, best_lines, by_comparable
 from resultsgen.season.bests import records as all_records
-from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
+from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, SeasonMeet
 from resultsgen.season.season import Season
 from resultsgen.season.told import ToldCompetition, ToldLine, ToldRoutine
 from resultsgen.views.lists.cells import place_column
@@ -181,7 +181,7 @@ def _made(
     for of in subject.comparable:
         if of in there:
             made = (one for each in by_meet for one in each.get(of, ()))
-            yield of, sorted(made, key=lambda one: one.key)
+            yield of, sorted(made, key=KEY)
 
 
 def bests_id(of: Comparable, groups: Collection[str], subject: SeasonSubject) -> str:
