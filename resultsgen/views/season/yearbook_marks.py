@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
@@ -48,6 +48,10 @@ def won_lists(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[tuple[ToldCo
 def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Section]:
     """Each meet: the first of the all-around with their marks, the first three of each list."""
     say = subject.wording.say
+    many_broken: Counter[str] = Counter()
+    for each in all_records(subject.season):
+        if each.before is not None:
+            many_broken[each.marks[0].meet] += len(each.marks)
     for meet in held:
         lists = list(won_lists(meet, subject))
         whole = [one for one, name in lists if name == ALL_AROUND]
@@ -55,10 +59,7 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
         tables = _once(_all_arounds(meet, whole, len(others), subject))
         firsts = tuple(_first_three(meet, one, name, subject) for one, name in others)
         about = (days(meet, subject), meet.place, meet.organiser, state(meet, subject))
-        broken = sum(
-            len(one.marks) for one in all_records(subject.season)
-            if one.before is not None and one.marks[0].meet == meet.id
-        )  # fmt: skip
+        broken = many_broken[meet.id]
         told = subject.language.count(
             "{n} record was broken here.", "{n} records were broken here.", broken
         )
@@ -192,8 +193,9 @@ def bests_id(of: Comparable, groups: Collection[str], subject: SeasonSubject) ->
 def best_marks(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Honours]:
     """The highest mark of each list, of all divisions, for the cover."""
     found: dict[str, list[Winner]] = {}
-    groups = list(dict.fromkeys(subject.group(of) for of, _ in _made(held, subject)))
-    for of, made in _made(held, subject):
+    lists = list(_made(held, subject))
+    groups = list(dict.fromkeys(subject.group(of) for of, _ in lists))
+    for of, made in lists:
         if not of.division:
             top = max(one.mark for one in made)
             lines = [line for line in best_lines(made, subject.season) if line.best.mark == top]
@@ -225,9 +227,10 @@ def bests(held: Sequence[SeasonMeet], year: str, subject: SeasonSubject) -> Iter
         Column(say("When"), "text", width=1.2),
         Column(say("Mark"), "total", width=0.8),
     )
-    parted = {of.discipline for of, _ in _made(held, subject) if of.division}
+    lists = list(_made(held, subject))
+    parted = {of.discipline for of, _ in lists if of.division}
     tables: dict[str, list[Table]] = {}
-    for number, (of, made) in enumerate(_made(held, subject)):
+    for number, (of, made) in enumerate(lists):
         most = BEST if of.division or of.discipline not in parted else FIRST
         rows = (
             (
