@@ -114,7 +114,7 @@ def yearbook_address(year: SeasonYear, subject: SeasonSubject) -> str:
 def drawn_on(year: SeasonYear, subject: SeasonSubject) -> str:
     """What tells all that a yearbook shows from how it was before, and is known without it."""
     season = subject.season
-    views = [repr(view) for view, _ in _of_year(year, subject)]
+    views = map(repr, _of_year(year, subject))
     held = (
         (one.of, one.before, each.mark, each.day, subject.meets[each.meet].title,
          subject.name(subject.career[each.meet, each.entry]), subject.club_of(each))
@@ -179,9 +179,10 @@ def _cover(year: SeasonYear, subject: SeasonSubject) -> Section:
 def _series_winners(year: SeasonYear, subject: SeasonSubject) -> Iterator[Honours]:
     """Who is first of each series, and how far it is."""
     winners = []
-    for one, held in _of_year(year, subject):
-        first = [row for row in first_of_series(held, subject).rows if row[0] == "1"]
-        if first and one.target.startswith("series:"):
+    for held in series_of(year, subject.season):
+        one = first_of_series(held, subject)
+        first = [row for row in one.rows if row[0] == "1"]
+        if first:
             names = subject.language.listed([who.text for _, who, _ in first])
             clubs = dict.fromkeys(who.sub for _, who, _ in first if who.sub)
             winners.append(Winner(one.title, one.target, names, ", ".join(clubs), first[0][2]))
@@ -189,23 +190,28 @@ def _series_winners(year: SeasonYear, subject: SeasonSubject) -> Iterator[Honour
         yield Honours(subject.wording.say("Series"), "", tuple(winners))
 
 
-def _of_year(year: SeasonYear, subject: SeasonSubject) -> Iterator[tuple[SeasonView, SeriesTable]]:
-    """The tables over several meets with a round in this year, and their series."""
+def series_of(year: SeasonYear, season: Season) -> tuple[SeriesTable, ...]:
+    """The series with a round in this year."""
+    return tuple(one for one in season.series if _is_of(year, one))
+
+
+def _is_of(year: SeasonYear, held: SeriesTable) -> bool:
     there = {meet.id for meet in year.meets}
+    return bool(held.lines) and any(one.meet in there for one in held.rounds)
 
-    def here(held: SeriesTable) -> bool:
-        return bool(held.lines) and any(one.meet in there for one in held.rounds)
 
-    for one in filter(here, subject.season.series):
-        yield series_view(one, subject), one
+def _of_year(year: SeasonYear, subject: SeasonSubject) -> Iterator[SeasonView]:
+    """The tables over several meets with a round in this year."""
+    for one in series_of(year, subject.season):
+        yield series_view(one, subject)
     for each in subject.season.qualifications:
-        if here(each.ranking):
-            yield qualification_view(each, subject), each.ranking
+        if _is_of(year, each.ranking):
+            yield qualification_view(each, subject)
 
 
 def _over_meets(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
     """Each series and qualification: its table, how it went, how ties were broken, its rules."""
-    for view, _ in _of_year(year, subject):
+    for view in _of_year(year, subject):
         texts = [one for one in view.texts if not (one.table and one.table.id == "records")]
         for number, text in enumerate(sorted(texts[1:], key=_in_half), start=1):
             texts[number] = text
