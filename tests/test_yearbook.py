@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
+from dataclasses import replace
+from fractions import Fraction
 
 import pikepdf
 import pytest
@@ -17,7 +19,10 @@ from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season, worked_out
 from resultsgen.publishing.season_reading import read_season
+from resultsgen.season.criteria import RoundPart
 from resultsgen.season.season import Season
+from resultsgen.season.series import Round, table
+from resultsgen.season.settings import SeriesSettings
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.season.yearbook import yearbook, years
 from resultsgen.views.season.yearbook_marks import best_marks
@@ -162,3 +167,20 @@ def test_the_cover_says_a_withheld_bib_once():
     made, _, _ = season_of_meets(made_meet(id, day, starts) for day, id in enumerate("ab"))
     (marks,) = best_marks(made.facts.meets, SeasonSubject(made, LANGUAGES["en"], {}))
     assert [one.names for one in marks.winners] == ["Bib 1 and Elm"]
+
+
+def test_the_figures_at_the_foot_of_a_book_change_with_the_series_of_its_year_alone():
+    def figures(late: int) -> list[str]:
+        days = {"early": 0, "late": 400}
+        made, *_ = season_of_meets(made_meet(id, day, [Start("Ash")]) for id, day in days.items())
+        tables = []
+        for id, points in (("early", 1), ("late", late)):
+            settings = SeriesSettings(id=id, title=id, rounds=(id,), points=(points,))
+            part = {made.careers[0].key: RoundPart(1, None, Fraction(points))}
+            tables.append(table(settings, (Round(id, id, (), id, "held", part),)))
+        made = replace(made, series=tuple(tables))
+        return [yearbooks._checksum(year, made) for year in years(made)]
+
+    (later, before), (other, same) = figures(2), figures(3)
+    assert later != other
+    assert before == same

@@ -20,6 +20,7 @@ from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.season.yearbook import (
     SeasonYear,
     drawn_on,
+    series_of,
     yearbook,
     yearbook_address,
     yearbook_title,
@@ -76,4 +77,4 @@ def _checksum(year: SeasonYear, season: Season) -> str:
     """The same eight figures for the same marks and places, and most likely for no others."""
     there = {meet.id for meet in year.meets}
     made = (one for one in season.facts.achieved if one.meet in there)
-    return key_of(*map(repr, made), repr(season.series))[:8]
+    return key_of(*map(repr, made), repr(series_of(year, season)))[:8]

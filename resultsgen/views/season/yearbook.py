@@ -121,9 +121,10 @@ def drawn_on(year: SeasonYear, subject: SeasonSubject) -> str:
         for one in all_records(season) if one.marks[0].meet in year.earlier
         for each in one.marks
     )  # fmt: skip
+    series = repr(series_of(year, season))
     lists = repr((list(subject.comparable), subject.rule_titles, season.facts.apparatus))
     meets = (season.drawn_on[meet.id] for meet in year.meets)
-    return key_of(*meets, lists, repr(list(held)), *views)
+    return key_of(*meets, lists, series, repr(list(held)), *views)
 
 
 def yearbook(year: SeasonYear, subject: SeasonSubject) -> tuple[Section, ...]:
