@@ -194,6 +194,15 @@ def made_at(meet: SeasonMeet) -> Made:
     return Made(every, _digests(by_entry), _digests(by_list), divisions, lists)
 
 
+def told_lists(held: ToldCompetition) -> Iterator[str]:
+    """The lists of a competition: all-around, team, and each apparatus."""
+    if held.all_around:
+        yield ALL_AROUND
+    if held.team:
+        yield "team"
+    yield from (one.apparatus for one in held.by_apparatus)
+
+
 def _lists(held: ToldCompetition) -> dict[str, tuple[int, ...]]:
     return {
         ranking.apparatus or ALL_AROUND: tuple(line.entry for line in ranking.lines)

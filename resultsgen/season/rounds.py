@@ -14,7 +14,7 @@ from resultsgen.checks.keys import key_path
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Note, Problem, did_you_mean
 from resultsgen.season.criteria import RoundPart
-from resultsgen.season.facts import ALL_AROUND, SeasonMeet
+from resultsgen.season.facts import ALL_AROUND, SeasonMeet, told_lists
 from resultsgen.season.matches import match_parts
 from resultsgen.season.outlook import with_outlook
 from resultsgen.season.qualifying import qualification
@@ -255,7 +255,7 @@ def _no_list(
     of_it = [one for one in having if settings.discipline in ("", one.discipline)]
     if not having:
         key, value, what = "list", wanted.list, f"no list {wanted.list}"
-        known = dict.fromkeys(name for one in able for name in _lists(one))
+        known = dict.fromkeys(name for one in able for name in told_lists(one))
     elif not of_it:
         key, value = "discipline", settings.discipline
         what = f"no list {wanted.list} of the discipline {value}"
@@ -275,13 +275,6 @@ def _list_of(name: str, held: ToldCompetition) -> ToldRanking | ToldTeams | None
     if name == ALL_AROUND:
         return held.all_around
     return next((one for one in held.by_apparatus if one.apparatus == name), None)
-
-
-def _lists(held: ToldCompetition) -> Iterator[str]:
-    for name in (ALL_AROUND, TEAM):
-        if _list_of(name, held):
-            yield name
-    yield from (one.apparatus for one in held.by_apparatus)
 
 
 def _fits(wanted: Wanted, held: ToldCompetition, people: Mapping[int, ToldGymnast]) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from resultsgen.season.bests import Comparable
-from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
+from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet, told_lists
 from resultsgen.season.records import Among
 from resultsgen.season.told import ToldCompetition, ToldLine
 from resultsgen.views.lists.cells import place_column
@@ -18,7 +18,6 @@ from resultsgen.views.season.subject import (
     OF_A_MEET,
     SeasonSubject,
     titles,
-    told_lists,
 )
 from resultsgen.views.site.addresses import club_target
 from resultsgen.views.site.board import BoardColumn, BoardLine, heading

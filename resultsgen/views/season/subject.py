@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 
@@ -11,7 +11,15 @@ from resultsgen.files.cache import key_of
 from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.season.bests import Comparable, RecordSet, by_comparable
-from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, Made, SeasonMeet, made_at
+from resultsgen.season.facts import (
+    ALL_AROUND,
+    KEY,
+    Achieved,
+    Made,
+    SeasonMeet,
+    made_at,
+    told_lists,
+)
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.records import Among, records_among
 from resultsgen.season.season import Career, Season
@@ -332,15 +340,6 @@ def titles(
             if one.phase == "final" or (group, name) not in won:
                 found.setdefault(group, []).append((one, name))
     return found
-
-
-def told_lists(held: ToldCompetition) -> Iterator[str]:
-    """The lists of a competition: all-around, team, and each apparatus."""
-    if held.all_around:
-        yield ALL_AROUND
-    if held.team:
-        yield "team"
-    yield from (one.apparatus for one in held.by_apparatus)
 
 
 def years_of(marks: Iterable[Achieved]) -> str:
