@@ -12,7 +12,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from folders import write_folder
+from folders import judged, write_folder
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.needs import Need
@@ -243,8 +243,8 @@ def test_what_is_safe_never_fails_however_the_others_end(whole: Meet, seed: int)
 def test_who_has_no_mark_yet_needs_what_is_found_for_each_alone(whole: Meet, seed: int) -> None:
     dice = random.Random(seed)
     marks = drawn(dice)
-    judged = judged_with(whole, dict(dice.sample(sorted(marks.items()), dice.randint(1, 12))))
-    together = live(judged)["cup"]
+    running = judged_with(whole, dict(dice.sample(sorted(marks.items()), dice.randint(1, 12))))
+    together = live(running)["cup"]
     for one in together.needs:
         assert one.needs == LiveCompetition(together.entries).needs_of(one.key)
 
@@ -297,10 +297,8 @@ CALLED_UP = """
 def test_whoever_is_called_up_or_stands_by_is_told_what_holds_while_marks_are_to_come(
     tmp_path: Path,
 ) -> None:
-    meet, problems = read_meet(write_folder(tmp_path, CALLED_UP))
-    assert meet is not None, problems
-    judged = results(meet)[0]
-    one, wording = judged.competition("q"), Wording()
+    running = judged(write_folder(tmp_path, CALLED_UP))
+    one, wording = running.competition("q"), Wording()
     assert one.all_around is not None
     (table,) = qualification_tables(one, wording)
     told = {row.cells[1].text: (row.cells[3].text, row.cells[4].text) for row in table.rows}
@@ -310,5 +308,5 @@ def test_whoever_is_called_up_or_stands_by_is_told_what_holds_while_marks_are_to
     assert [note.text for note in table.notes] == ["Those placed below can no longer qualify."]
     notes = [note.text for note in list_table(one, one.all_around, wording).notes]
     assert notes == ["Withdrew.", "As it stands, called up in place of a gymnast who withdrew."]
-    (decided,) = decided_lists(one, live(judged)["q"], wording)
+    (decided,) = decided_lists(one, live(running)["q"], wording)
     assert decided.out == ("Can no longer qualify (Final): Done Dot.",)
