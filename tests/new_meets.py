@@ -18,14 +18,19 @@ class Run(NamedTuple):
     told: str
 
 
+def ended(*arguments: object) -> int:
+    """With which code a command in this process ended."""
+    try:
+        return main([*map(str, arguments)])
+    except SystemExit as by_parser:
+        return int(str(by_parser.code))
+
+
 def run(*arguments: object) -> Run:
     """One command in this process."""
     told = io.StringIO()
     with contextlib.redirect_stdout(told), contextlib.redirect_stderr(told):
-        try:
-            code = main([*map(str, arguments)])
-        except SystemExit as ended:  # What the parser of arguments does.
-            code = int(str(ended.code))
+        code = ended(*arguments)
     return Run(code, told.getvalue())
 
 

@@ -11,6 +11,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from new_meets import ended
 
 from resultsgen import __version__, cli
 from resultsgen.books import making
@@ -44,10 +45,7 @@ def run(capsys):
 
     def run(*arguments: object) -> subprocess.CompletedProcess[str]:
         capsys.readouterr()
-        try:
-            code = cli.main([str(one) for one in arguments])
-        except SystemExit as ended:
-            code = ended.code
+        code = ended(*arguments)
         said = capsys.readouterr()
         return subprocess.CompletedProcess(arguments, code, said.out, said.err)
 
