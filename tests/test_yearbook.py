@@ -64,14 +64,14 @@ def test_what_is_told_of_a_meet_begins_on_one_page(season):
     assert both == [[f"meet:{id}", f"firsts:{id}"] for id in ROUNDS]
 
 
-def told(*_: object) -> None:
-    """Nobody asks how far it is."""
+def quiet(*_: object) -> None:
+    """Progress that nobody wants to hear of."""
 
 
 @pytest.fixture(scope="module")
 def season(tmp_path_factory):
     folder = example_season(tmp_path_factory.mktemp("yearbook") / "season")
-    publish_season(folder, folder / "output", told)
+    publish_season(folder, folder / "output", quiet)
     return folder
 
 
@@ -126,7 +126,7 @@ def test_the_index_has_each_page_on_which_a_gymnast_is_told(season, pages):
         for part in listed.strip(" ,").split(", "):
             first, _, end = part.partition("–")
             found |= set(range(int(first), int(end or first) + 1))
-        assert found >= there - {1}, name
+        assert found >= there, name
 
 
 def test_a_withheld_name_is_nowhere_and_a_book_is_made_where_something_in_it_changed(
@@ -136,27 +136,25 @@ def test_a_withheld_name_is_nowhere_and_a_book_is_made_where_something_in_it_cha
     before, rows = book.read_bytes(), people.read_text("utf-8")
     made = []
     wrapped = yearbooks.made_books
-    monkeypatch.setattr(
-        yearbooks, "made_books", lambda *args: made.append(args) or wrapped(*args)
-    )  # fmt: skip
-    publish_season(season, season / "output", told)
+    monkeypatch.setattr(yearbooks, "made_books", lambda *args: made.append(args) or wrapped(*args))
+    publish_season(season, season / "output", quiet)
     assert not made
     people.write_text(f"{rows}Nettlewain Wren,,,,,,,,,,no\n", "utf-8")
     with monkeypatch.context() as patch:
         patch.setattr(yearbooks, "yearbook_title", lambda *_: "Wren Nettlewain")
         with pytest.raises(MeetProblems) as found:
-            publish_season(season, season / "output", told)
+            publish_season(season, season / "output", quiet)
     assert [one.file for one in found.value.problems] == ["books/yearbook-2031.pdf"]
     assert book.read_bytes() == before
     made.clear()
-    publish_season(season, season / "output", told)
+    publish_season(season, season / "output", quiet)
     text = " ".join(page.extract_text() for page in PdfReader(book).pages)
     assert len(made) == 1
     assert "Vanterhoek" in text
     assert "Nettlewain" not in text
     assert "Nettlewain" not in str(PdfReader(book).named_destinations)
     people.write_text(rows, "utf-8")
-    publish_season(season, season / "output", told)
+    publish_season(season, season / "output", quiet)
     assert book.read_bytes() == before
     publish_season(season, season / "output")
     assert not book.exists()
