@@ -154,8 +154,6 @@ class SetSection:
     tables: tuple[SetTable, ...]
     rows: tuple[tuple[bool, SetTable], ...]
     """The tables as they follow each other; and whether no page break parts one of them."""
-    columned: bool
-    """They follow each other in two columns."""
     half: Side
     """Where it stands, if it is set in half the measure."""
     starts: bool
@@ -387,7 +385,6 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
                 section,
                 tuple(tables),
                 rows,
-                pairs,
                 half,
                 first,
                 opens,

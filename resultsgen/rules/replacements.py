@@ -94,12 +94,8 @@ def held_back(
     first = verdicts(candidates, quota)
     numbers = {verdict.key: verdict.number for verdict in first if verdict.outcome == "reserve"}
     last = max((numbers.get(key, 0) for key in called), default=0)
-    again = _again(candidates, quota, frozenset(absent))
-    return {
-        verdict.key: verdict.ahead
-        for verdict in again
-        if verdict.outcome == "capped" and 0 < numbers.get(verdict.key, 0) < last
-    }
+    kept = kept_out(candidates, quota, absent)
+    return {key: ahead for key, ahead in kept.items() if 0 < numbers.get(key, 0) < last}
 
 
 def kept_out(
