@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import partial
 
 from resultsgen.books.layout import Layout
 from resultsgen.books.making import Progress, made_books
 from resultsgen.books.press.renderer import versions
 from resultsgen.books.volumes import Volume
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
-from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.folder import Meet
@@ -38,10 +38,8 @@ def write_yearbooks(
         for year in years(season):
             address = yearbook_address(year, subject)
             made_from = key_of(shaped_by, code, drawn_on(year, subject))
-            if not standing.stays(address, made_from):
-                pdf = _made(year, subject, theme, cache, progress)
-                write(standing.folder, address, pdf, standing.before)
-                standing.made(address, made_from, (address,))
+            make = partial(_made, year, subject, theme, cache, progress)
+            standing.one_file(address, made_from, make)
 
 
 def _made(

@@ -166,15 +166,11 @@ AS_PARQUET = ("gymnasts", "marks/", "bests/")
 
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
-    if not standing.stays(name, one.made_from):
-        write(standing.folder, name, _csv(one, columns, told, standing), standing.before)
-        standing.made(name, one.made_from, [name])
+    standing.one_file(name, one.made_from, lambda: _csv(one, columns, told, standing))
     if one.file.startswith(AS_PARQUET) and writes_parquet():
         name = name.replace(".csv", ".parquet")
         made_from = one.made_from and one.made_from + writes_parquet()
-        if not standing.stays(name, made_from):
-            write(standing.folder, name, parquet(columns, one.rows(), told), standing.before)
-            standing.made(name, made_from, [name])
+        standing.one_file(name, made_from, lambda: parquet(columns, one.rows(), told))
     return _described(standing, one.file, one.title, columns)
 
 

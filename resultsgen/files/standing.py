@@ -9,12 +9,12 @@ stand, or else by their bytes.
 from __future__ import annotations
 
 import marshal
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
 from resultsgen.files.cache import Cache, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, Known, digest
-from resultsgen.files.staging import Staging, real, take_over
+from resultsgen.files.staging import Staging, real, take_over, write
 
 Unit = tuple[str, tuple[str, ...], str]
 """The digest of what it was made from, its files, and whatever else is to be known of it."""
@@ -58,6 +58,12 @@ class LeftStanding:
         """What was made of a unit."""
         self._now[unit] = (made_from, tuple(files), told)
         return self._now[unit]
+
+    def one_file(self, name: str, made_from: str, make: Callable[[], bytes]) -> None:
+        """A file that is a unit by itself: it stays as it was, or is made and written."""
+        if not self.stays(name, made_from):
+            write(self.folder, name, make(), self.before)
+            self.made(name, made_from, (name,))
 
     def told(self, unit: str) -> str:
         """What else was known of a unit."""
