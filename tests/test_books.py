@@ -122,6 +122,16 @@ def pages(book: Path, how: str = "-layout") -> list[str]:
     return run("pdftotext", how, book, "-").split("\f")[:-1]
 
 
+@lru_cache
+def boxes(book: Path) -> list[list[tuple[float, float, float, float, str]]]:
+    """Each word of each page after its left, upper, right and lower edge, in points."""
+    form = r'xMin="(-?[\d.]+)" yMin="(-?[\d.]+)" xMax="(-?[\d.]+)" yMax="(-?[\d.]+)">(.*?)</word>'
+    told = run("pdftotext", "-bbox", book, "-").split("<page ")[1:]
+    return [
+        [(*map(float, edges), text) for *edges, text in re.findall(form, page)] for page in told
+    ]
+
+
 def bare(text: str) -> str:
     """Text without any space, since a line may break anywhere."""
     return re.sub(r"\s", "", text)
@@ -290,8 +300,7 @@ def filled(book: Path, above: float = 25, below: float = 20) -> list[float]:
     """How far down the last word of each page stands between heads and foot, which have so many
     millimetres."""
     top, bottom = above / 25.4 * 72, (297 - below) / 25.4 * 72
-    told = run("pdftotext", "-bbox", book, "-").split("<page ")[1:]
-    ends = ([float(end) for end in re.findall(r'yMax="([\d.]+)"', page)] for page in told)
+    ends = ([lower for *_, lower, _ in page] for page in boxes(book))
     return [(max(y for y in page if y <= bottom + 1) - top) / (bottom - top) for page in ends]
 
 
@@ -341,10 +350,8 @@ def test_no_heading_stands_alone_at_the_end_of_a_page_or_column(complete):
     volume, path = complete
     headings = {section.entry or section.title for section in volume.sections if section.chapter}
     headings |= {table.caption for section in volume.sections for table in section.tables}
-    form = r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="[\d.]+" yMax="([\d.]+)">(.*?)</word>'
-    told = run("pdftotext", "-bbox", path, "-").split("<page ")[2:]
-    for number, page in enumerate(told, start=2):
-        words = [(*map(float, place), text) for *place, text in re.findall(form, page)]
+    for number, page in enumerate(boxes(path)[1:], start=2):
+        words = [(left, upper, lower, text) for left, upper, _, lower, text in page]
         inside = [word for word in words if word[2] < 842 - 18 / 25.4 * 72]
         for left in (0, POINTS["A4"][0] / 2):
             column = [word for word in inside if left <= word[0] < left + POINTS["A4"][0] / 2]

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
-import subprocess
 from dataclasses import dataclass
 from io import BytesIO
 
 import pytest
 from browsing import opened, served
 from pypdf import PdfReader
+from test_books import boxes
 
 from resultsgen.theme.theme import theme_names
 
@@ -110,13 +109,11 @@ def test_on_an_upright_sheet_nothing_is_cut_off_and_no_name_is_broken(page, kind
     names = page.evaluate(
         """() => [...document.querySelectorAll("tbody .name a")].map(one => one.innerText)"""
     )
-    pdf = page.pdf(path=tmp_path / "page.pdf", format="A4", prefer_css_page_size=True)
-    command = ["pdftotext", "-bbox", tmp_path / "page.pdf", "-"]
-    told = subprocess.run(command, capture_output=True, check=True, text=True).stdout
-    placed = re.findall(r'xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)".*?>(.*?)</word>', told)
-    assert pdf
-    assert max(float(right) for *_, right, _ in placed) <= SHEETS["A4", False][0] - EDGE + 1
-    lines = {(word, y) for _, y, _, word in placed}
+    page.pdf(path=tmp_path / "page.pdf", format="A4", prefer_css_page_size=True)
+    placed = [word for sheet in boxes(tmp_path / "page.pdf") for word in sheet]
+    assert names
+    assert max(right for _, _, right, _, _ in placed) <= SHEETS["A4", False][0] - EDGE + 1
+    lines = {(word, y) for _, y, _, _, word in placed}
     for name in names:
         first, *others = name.split()
         heights = {y for word, y in lines if word == first}
