@@ -20,6 +20,7 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season, worked_out
 from resultsgen.publishing.season_reading import read_season
 from resultsgen.season.criteria import RoundPart
+from resultsgen.season.facts import SeasonMeet
 from resultsgen.season.season import Season
 from resultsgen.season.series import Round, table
 from resultsgen.season.settings import SeriesSettings
@@ -182,3 +183,24 @@ def test_the_figures_at_the_foot_of_a_book_change_with_the_series_of_its_year_al
     (later, before), (other, same) = figures(2), figures(3)
     assert later != other
     assert before == same
+
+
+def first_of_all(meet: SeasonMeet) -> SeasonMeet:
+    """The same, where whoever is in its list is first."""
+    (held,) = meet.head.competitions
+    (ranking,) = held.by_apparatus
+    lines = tuple(line._replace(place=1) for line in ranking.lines)
+    held = held._replace(by_apparatus=(ranking._replace(lines=lines),))
+    return meet._replace(head=meet.head._replace(competitions=(held,)))
+
+
+def test_a_record_that_equal_marks_broke_on_one_day_was_broken_once_at_each_meet():
+    days = {"before": (0, 11_000), "here": (9, 12_000), "there": (9, 12_000)}
+    made, *_ = season_of_meets(
+        first_of_all(made_meet(id, day, [Start("Ash", mark=mark)]))
+        for id, (day, mark) in days.items()
+    )
+    ((_, sections, _),) = sections_of(made)
+    once = ("1 record was broken here.",)
+    told = {one.id: one.content.sentences for one in sections if one.id[:5] == "meet:"}
+    assert told == {"meet:before": (), "meet:here": once, "meet:there": once}

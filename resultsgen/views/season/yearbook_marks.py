@@ -48,10 +48,12 @@ def won_lists(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[tuple[ToldCo
 def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Section]:
     """Each meet: the first of the all-around with their marks, the first three of each list."""
     say = subject.wording.say
-    many_broken: Counter[str] = Counter()
-    for each in all_records(subject.season):
-        if each.before is not None:
-            many_broken[each.marks[0].meet] += len(each.marks)
+    many_broken = Counter(
+        mark.meet
+        for each in all_records(subject.season)
+        if each.before is not None
+        for mark in each.marks
+    )
     for meet in held:
         lists = list(won_lists(meet, subject))
         whole = [one for one, name in lists if name == ALL_AROUND]
