@@ -10,7 +10,8 @@ from folders import judged, write_folder
 
 from resultsgen.data import write_exports
 from resultsgen.reading import read_meet
-from resultsgen.scoring.results import CompetitionResults, CutResult
+from resultsgen.scoring.ranking import CutResult
+from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import cut_sentences

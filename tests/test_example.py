@@ -21,7 +21,8 @@ from resultsgen.reading.publications import read_publications
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.medals import medal_counts
-from resultsgen.scoring.results import CutLine, Line, Ranking, Results
+from resultsgen.scoring.ranking import CutLine, Line, Ranking
+from resultsgen.scoring.results import Results
 from resultsgen.website.meet_pages import rendered_pages
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"

@@ -34,7 +34,7 @@ from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.publish import publish
 from resultsgen.reading import read_meet
 from resultsgen.scoring.people import nameless
-from resultsgen.scoring.results import Gymnast
+from resultsgen.scoring.ranking import Gymnast
 from resultsgen.website.meet_pages import rendered_pages
 
 FORMS = (

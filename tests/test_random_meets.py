@@ -11,7 +11,8 @@ import pytest
 
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
-from resultsgen.scoring.results import CompetitionResults, Ranking
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults
 
 APPARATUS = ("VT", "UB", "BB", "FX")
 CUPS = 15

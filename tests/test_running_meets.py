@@ -20,7 +20,8 @@ from resultsgen.live.team_needs import team_needs
 from resultsgen.meet.folder import Meet
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import Listing, list_table
 from resultsgen.views.live.decided import decided_lists

@@ -9,7 +9,8 @@ from folders import judged, write_folder
 
 from resultsgen.live.competition import live
 from resultsgen.live.notable import notable
-from resultsgen.scoring.results import CompetitionResults, Ranking
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import mark_sentences, tie_sentences
 from resultsgen.views.words.reasons import tie_sentence

@@ -25,7 +25,8 @@ from resultsgen.publishing.publish import BuildOptions, publish
 from resultsgen.reading import read_meet
 from resultsgen.rules.ties import Step
 from resultsgen.scoring.judging import results
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
+from resultsgen.scoring.ranking import Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 
 Test = Callable[[Published, Path], None]
 

@@ -9,14 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.language import to_say
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutLine,
-    CutResult,
-    Line,
-    Ranking,
-    Results,
-)
+from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import marks_to_come, shown_name
 from resultsgen.views.lists.competitions import status_title, when
 from resultsgen.views.lists.qualification import qualification_title

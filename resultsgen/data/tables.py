@@ -24,13 +24,8 @@ from resultsgen.data.whole import (
 from resultsgen.language import ENGLISH, to_say
 from resultsgen.live.costs import costs
 from resultsgen.scoring.medals import medal_counts
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    ListKind,
-    Ranking,
-    Results,
-    made_once,
-)
+from resultsgen.scoring.ranking import ListKind, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results, made_once
 from resultsgen.views.corrections.correction_words import decided
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.standings import listed_sessions

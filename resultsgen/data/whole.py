@@ -23,7 +23,8 @@ from resultsgen.live.worth import safe
 from resultsgen.meet.marks import show_mark
 from resultsgen.rules.criteria import criteria
 from resultsgen.rules.ties import Step
-from resultsgen.scoring.results import CompetitionResults, CutResult, Line, Ranking, Results
+from resultsgen.scoring.ranking import CutResult, Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import PublishedNames, decided
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.rankings import Listing

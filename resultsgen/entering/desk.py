@@ -36,13 +36,15 @@ from resultsgen.entering.slips import Known, Slip, SlipError, read_slip, with_sa
 from resultsgen.live.competition import live
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import show_mark
+from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.problems import MeetProblems, Problem, parted
 from resultsgen.reading import read_meet
 from resultsgen.reading.entered import EnteredMark, entered_marks, lost_marks, told_of
 from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
 from resultsgen.scoring.judging import results
-from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Results
+from resultsgen.scoring.ranking import Gymnast
+from resultsgen.scoring.results import Results
 from resultsgen.views.live.needs import need_line
 from resultsgen.views.words.wording import wording
 

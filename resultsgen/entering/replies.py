@@ -13,8 +13,10 @@ from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.standings import Standing, Standings
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.marks import show_mark
+from resultsgen.meet.parts import apparatus_of
 from resultsgen.meet.ruleset import MarkRule
-from resultsgen.scoring.results import Gymnast, Results, apparatus_of
+from resultsgen.scoring.ranking import Gymnast
+from resultsgen.scoring.results import Results
 from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording, wording
 

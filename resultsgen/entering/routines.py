@@ -9,15 +9,11 @@ from resultsgen.entering.slips import Given, Slip, SlipError, given
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.problems import did_you_mean
 from resultsgen.reading.words import words
-from resultsgen.scoring.results import (
-    SECOND_VAULT,
-    CompetitionResults,
-    Gymnast,
-    Results,
-    apparatus_of,
-)
+from resultsgen.scoring.ranking import Gymnast
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.words.wording import Wording
 
 

@@ -30,14 +30,8 @@ from resultsgen.live.standings import (
 )
 from resultsgen.live.tied_marks import Terms
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutResult,
-    ListKind,
-    Ranking,
-    Results,
-    made_once,
-)
+from resultsgen.scoring.ranking import CutResult, ListKind, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results, made_once
 
 Chances = Mapping[int, Chance]
 

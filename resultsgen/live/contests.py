@@ -8,21 +8,14 @@ from functools import cached_property
 
 from resultsgen.live.decided import Goal, cut
 from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
+from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.ruleset import TieList
 from resultsgen.meet.settings import BYE
 from resultsgen.rules.criteria import NO_TOTAL, Criterion, criteria
 from resultsgen.rules.totals import total
 from resultsgen.scoring.cutting import body
-from resultsgen.scoring.results import (
-    SECOND_VAULT,
-    CompetitionResults,
-    Gymnast,
-    Line,
-    ListKind,
-    Ranking,
-    Routine,
-    apparatus_of,
-)
+from resultsgen.scoring.ranking import Gymnast, Line, ListKind, Ranking, Routine
+from resultsgen.scoring.results import CompetitionResults
 
 
 def rotations(circuit: Sequence[str], start: str) -> dict[str, int]:

@@ -17,10 +17,12 @@ from resultsgen.live.contests import Contest
 from resultsgen.live.decided import MEDALS
 from resultsgen.live.progress import Progress
 from resultsgen.meet.folder import Incident
+from resultsgen.meet.parts import part_of
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
-from resultsgen.scoring.results import ListKind, Results, part_of
+from resultsgen.scoring.ranking import ListKind
+from resultsgen.scoring.results import Results
 
 
 @dataclass(frozen=True)

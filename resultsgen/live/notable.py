@@ -25,8 +25,10 @@ from resultsgen.live.standings import (
     tightest,
 )
 from resultsgen.meet.folder import BestSoFar
+from resultsgen.meet.parts import apparatus_of
 from resultsgen.rules.ties import Tie
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results, apparatus_of
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 
 CLOSEST = 5
 """So many of the closest finishes are told."""

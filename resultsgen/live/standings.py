@@ -19,7 +19,7 @@ from typing import NamedTuple
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
-from resultsgen.scoring.results import Ranking
+from resultsgen.scoring.ranking import Ranking
 
 
 class Standing(NamedTuple):

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.contests import Entries
-from resultsgen.scoring.results import apparatus_of
+from resultsgen.meet.parts import apparatus_of
 
 
 @dataclass(frozen=True)

@@ -21,14 +21,8 @@ from resultsgen.history.publication import (
 from resultsgen.history.records import OUTCOMES, in_order, tree
 from resultsgen.meet.folder import NAME, SETTINGS
 from resultsgen.meet.marks import show_mark
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutResult,
-    Gymnast,
-    Ranking,
-    Results,
-    made_once,
-)
+from resultsgen.scoring.ranking import CutResult, Gymnast, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results, made_once
 
 UNTOLD = ("id", "discipline", "marks", "running", "withdrawn", "penalties", "reason")
 """Settings that are told by what they do: who withdrew, what a team lost, what is still needed."""

@@ -9,7 +9,7 @@ from resultsgen.meet.ruleset import CutRule
 from resultsgen.meet.settings import Cut, CutBody, bibs_on
 from resultsgen.rules.cuts import Candidate, Quota, share, verdicts
 from resultsgen.rules.replacements import called_up, held_back, kept_out, undecided, unfilled
-from resultsgen.scoring.results import CutLine, CutResult, Gymnast, Ranking
+from resultsgen.scoring.ranking import CutLine, CutResult, Gymnast, Ranking
 
 
 def body(gymnast: Gymnast, kind: CutBody) -> str:

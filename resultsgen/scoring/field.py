@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import is_nothing
+from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.ruleset import MarkRule, RuleSet, TieList
 from resultsgen.meet.settings import Competition
 from resultsgen.rules.criteria import NO_TOTAL, Compared, Criterion, criteria
@@ -20,7 +21,7 @@ from resultsgen.rules.placings import placings
 from resultsgen.rules.totals import total
 from resultsgen.scoring.finals import Starters, of_its_kind
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.results import SECOND_VAULT, Gymnast, Routine, apparatus_of
+from resultsgen.scoring.ranking import Gymnast, Routine
 
 Part = tuple[int, str]
 """The key of a gymnast and a part."""

@@ -11,15 +11,8 @@ from resultsgen.scoring.field import Field, field, performed
 from resultsgen.scoring.finals import not_in_the_final, starters
 from resultsgen.scoring.lists import all_around, by_apparatus
 from resultsgen.scoring.people import gymnasts
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Gymnast,
-    Line,
-    MarksBeside,
-    Results,
-    Routine,
-    Why,
-)
+from resultsgen.scoring.ranking import Gymnast, Line, Routine
+from resultsgen.scoring.results import CompetitionResults, MarksBeside, Results, Why
 from resultsgen.scoring.starting import draws_that_do_not_fit, start_list, start_lists
 from resultsgen.scoring.teams import team_ranking
 from resultsgen.scoring.unsettled import (

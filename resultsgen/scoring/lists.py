@@ -7,13 +7,14 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.ruleset import TieList
 from resultsgen.rules.placings import list_status, placings, unranked_order
 from resultsgen.rules.ties import ties
 from resultsgen.rules.totals import average_of_two, carried_total, total
 from resultsgen.scoring.cutting import with_cuts
 from resultsgen.scoring.field import Field
-from resultsgen.scoring.results import SECOND_VAULT, Line, Ranking, Routine, Term
+from resultsgen.scoring.ranking import Line, Ranking, Routine, Term
 
 Parts = tuple[str, ...]
 

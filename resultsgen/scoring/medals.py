@@ -11,7 +11,9 @@ from dataclasses import dataclass
 from operator import attrgetter
 from typing import Literal
 
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results, natural
+from resultsgen.scoring.people import natural
+from resultsgen.scoring.ranking import Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 
 PLACES = (1, 2, 3)
 """The places that have a medal: gold, silver, bronze."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -12,7 +13,7 @@ from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import withheld
-from resultsgen.scoring.results import Gymnast, natural
+from resultsgen.scoring.ranking import Gymnast
 
 STAYING = {"key", "line", *(column.name for column in ROSTER if column.stays)}
 
@@ -130,3 +131,13 @@ def in_order_of_equals(
     """These gymnasts in the order in which a list prints equals."""
     order = by_bib if equals == "bib" else _listing_order
     return {gymnast.key: gymnast for gymnast in sorted(people.values(), key=order)}
+
+
+def natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """Figures inside a text in order of size: squad 2 before squad 10.
+
+    >>> sorted(["10", "2", "A2", "A10"], key=natural)
+    ['2', '10', 'A2', 'A10']
+    """
+    pieces = re.findall(r"[0-9]+|[^0-9]+", text)
+    return tuple((0, int(piece), "") if piece.isdecimal() else (1, 0, piece) for piece in pieces)

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from resultsgen.meet.folder import Stated
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Note, Problem, most
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 
 
 def differences(judged: Results) -> list[Problem]:

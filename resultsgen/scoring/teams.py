@@ -15,7 +15,7 @@ from resultsgen.rules.totals import counting, team_total
 from resultsgen.scoring.cutting import body, with_cuts
 from resultsgen.scoring.field import NO_SCORES, Field, Scores, sums
 from resultsgen.scoring.lists import status_of, terms
-from resultsgen.scoring.results import Gymnast, Line, Ranking, Team, TeamMember
+from resultsgen.scoring.ranking import Gymnast, Line, Ranking, Team, TeamMember
 
 
 def team_ranking(these: Field, format: TeamFormat) -> Ranking:

@@ -16,7 +16,8 @@ from resultsgen.meet.problems import Problem, first_of
 from resultsgen.meet.settings import Cut, bibs_on, every_bib
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.field import Field
-from resultsgen.scoring.results import CutResult, Line, Ranking, Results
+from resultsgen.scoring.ranking import CutResult, Line, Ranking
+from resultsgen.scoring.results import Results
 
 SOME = 5
 """So many are named in a problem; who is still missing then is soon seen in the list."""

@@ -12,8 +12,10 @@ from resultsgen.history.publication import Publication
 from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME, Correction
 from resultsgen.meet.marks import parse_mark
+from resultsgen.meet.parts import part_of
 from resultsgen.reading.whole_names import parted_name
-from resultsgen.scoring.results import Gymnast, Ranking, Results, part_of
+from resultsgen.scoring.ranking import Gymnast, Ranking
+from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import signatures
 from resultsgen.views.lists.table import Cell

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from resultsgen.language import to_say
 from resultsgen.meet.settings import Handout
 from resultsgen.scoring.medals import PLACES, finals
-from resultsgen.scoring.results import CompetitionResults, Gymnast, Ranking, Team
+from resultsgen.scoring.ranking import Gymnast, Ranking, Team
+from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import when
 from resultsgen.views.lists.sections import BookSubject, Section, SheetContent

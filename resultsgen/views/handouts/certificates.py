@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from resultsgen.meet.settings import Certificates, MeetSettings
-from resultsgen.scoring.results import CompetitionResults, Gymnast, Line, Ranking, Results
+from resultsgen.scoring.ranking import Gymnast, Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
 from resultsgen.views.words.places import place_words
 from resultsgen.views.words.wording import Wording

@@ -9,7 +9,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking
+from resultsgen.scoring.ranking import Line, Ranking
+from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import place_cell, place_column, shown_name, total_cell
 from resultsgen.views.lists.charts import QrCode
 from resultsgen.views.lists.competitions import when

@@ -8,7 +8,8 @@ from collections.abc import Iterable, Iterator
 from resultsgen.history.publication import PublishedMark
 from resultsgen.language import to_say
 from resultsgen.meet.settings import Ranked
-from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Line, Routine, Team
+from resultsgen.scoring.ranking import CutLine, Gymnast, Line, Routine, Team
+from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.table import Cell, Column, Notes, Row
 from resultsgen.views.site.addresses import club_target, gymnast_target
 from resultsgen.views.words.reasons import STATUS_WORDS

@@ -7,7 +7,8 @@ from dataclasses import replace
 from itertools import groupby
 
 from resultsgen.scoring.medals import finals
-from resultsgen.scoring.results import CompetitionResults, Ranking
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.corrections.corrections import correction_tables
 from resultsgen.views.lists.cells import NOT_YET, name_cell, place_column, shown_name
 from resultsgen.views.lists.charts import marks_of, spread_of_marks

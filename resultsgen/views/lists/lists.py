@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from functools import partial
 from operator import attrgetter
 
-from resultsgen.scoring.results import CompetitionResults, Gymnast, made_once, natural
+from resultsgen.scoring.people import natural
+from resultsgen.scoring.ranking import Gymnast
+from resultsgen.scoring.results import CompetitionResults, made_once
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, by_number, parted
 from resultsgen.views.lists.qualification import qualification_tables

@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterator
 from typing import Literal
 
 from resultsgen.live.competition import Chances, live_competition
-from resultsgen.scoring.results import CompetitionResults, CutLine, CutResult, Line, Ranking
+from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
+from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import (
     legend,
     name_cell,

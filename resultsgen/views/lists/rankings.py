@@ -10,18 +10,8 @@ from typing import Literal
 
 from resultsgen.language import to_say
 from resultsgen.live.competition import Chances, chances_so_far, live_competition
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutLine,
-    CutResult,
-    Line,
-    MarksBeside,
-    Ranking,
-    Team,
-    TeamMember,
-    Term,
-    made_once,
-)
+from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking, Team, TeamMember, Term
+from resultsgen.scoring.results import CompetitionResults, MarksBeside, made_once
 from resultsgen.views.lists.cells import (
     EMPTY,
     cut_cell,

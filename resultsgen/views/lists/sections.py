@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Literal
 from urllib.parse import quote
 
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import codes, shown_name
 from resultsgen.views.lists.charts import OrderChart, SpreadChart
 from resultsgen.views.lists.rules import Passage

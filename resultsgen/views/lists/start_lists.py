@@ -8,7 +8,8 @@ from dataclasses import replace
 from itertools import count, groupby
 
 from resultsgen.language import to_say
-from resultsgen.scoring.results import CompetitionResults, Results, Start, natural
+from resultsgen.scoring.people import natural
+from resultsgen.scoring.results import CompetitionResults, Results, Start
 from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
 from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording

@@ -11,7 +11,8 @@ from functools import cached_property
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import whose_turn
-from resultsgen.scoring.results import CompetitionResults, CutLine, Gymnast, Ranking, Results, Team
+from resultsgen.scoring.ranking import CutLine, Gymnast, Ranking, Team
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, by_count, packed

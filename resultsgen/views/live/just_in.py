@@ -11,7 +11,8 @@ from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, arrivals
 from resultsgen.history.publication import Once
 from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME
-from resultsgen.scoring.results import CompetitionResults, Results, part_of
+from resultsgen.meet.parts import part_of
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import PublishedNames, moment
 from resultsgen.views.lists.cells import parts_of
 from resultsgen.views.live.needs import few_names

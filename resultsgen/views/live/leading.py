@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from resultsgen.live.competition import LiveList, in_front, is_running, live
 from resultsgen.live.decided import MEDALS
 from resultsgen.live.standings import Standing
-from resultsgen.scoring.results import Ranking, Results
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import marks_to_come
 from resultsgen.views.live.leads import Leader, leader_of
 from resultsgen.views.live.needs import needs_told

@@ -12,7 +12,8 @@ from itertools import groupby
 from resultsgen.language import to_say
 from resultsgen.live.competition import compared, in_front, is_running, live
 from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, tightest, within
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of, marks_to_come, shown_name
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.words.wording import Wording

@@ -7,14 +7,8 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import groupby, islice
 
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutResult,
-    Line,
-    Ranking,
-    Results,
-    made_once,
-)
+from resultsgen.scoring.ranking import CutResult, Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results, made_once
 from resultsgen.views.lists.cells import legend, shown_name
 from resultsgen.views.lists.competitions import Link, overview_link, when
 from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_of_page

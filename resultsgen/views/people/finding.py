@@ -14,14 +14,8 @@ from typing import TypeVar
 
 from resultsgen.history.publication import Once
 from resultsgen.language import ENGLISH, Language
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    CutResult,
-    Gymnast,
-    Line,
-    Ranking,
-    Results,
-)
+from resultsgen.scoring.ranking import CutResult, Gymnast, Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.words.wording import Wording, wording
 

@@ -7,15 +7,8 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from resultsgen.history.publication import Once
-from resultsgen.scoring.results import (
-    CompetitionResults,
-    Line,
-    Results,
-    Routine,
-    Start,
-    TeamMember,
-    made_once,
-)
+from resultsgen.scoring.ranking import Line, Routine, TeamMember
+from resultsgen.scoring.results import CompetitionResults, Results, Start, made_once
 from resultsgen.views.lists.cells import (
     EMPTY,
     legend,

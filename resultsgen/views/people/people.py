@@ -6,7 +6,9 @@ import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
-from resultsgen.scoring.results import Gymnast, Results, natural
+from resultsgen.scoring.people import natural
+from resultsgen.scoring.ranking import Gymnast
+from resultsgen.scoring.results import Results
 from resultsgen.views.site.addresses import gymnast_target, in_latin
 
 

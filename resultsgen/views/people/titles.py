@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from resultsgen.language import to_say
 from resultsgen.live.notable import complete_lists
-from resultsgen.scoring.results import CompetitionResults, Line, Ranking, Results
+from resultsgen.scoring.ranking import Line, Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.site.addresses import list_target

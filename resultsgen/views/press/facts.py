@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from resultsgen.live.competition import in_front, live
 from resultsgen.live.notable import NOTABLE
 from resultsgen.live.standings import LiveSession
-from resultsgen.scoring.results import CutLine, CutResult, Line, Ranking
+from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.needs import NeedWords

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 from resultsgen.files.pictures import narrower
 from resultsgen.meet.folder import Meet
-from resultsgen.scoring.results import Gymnast
+from resultsgen.scoring.ranking import Gymnast
 
 RESERVED = re.compile(r"con|prn|aux|nul|index|(com|lpt)[0-9]")
 """Names that Windows keeps for itself, with or without an ending; and our own index."""

@@ -10,7 +10,8 @@ from itertools import groupby, takewhile
 from resultsgen.live.competition import in_front
 from resultsgen.live.standings import Standing
 from resultsgen.scoring.medals import finals
-from resultsgen.scoring.results import CompetitionResults, Ranking, Results
+from resultsgen.scoring.ranking import Ranking
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import Link, when
 from resultsgen.views.live.just_in import LEADS, SETTLED

@@ -9,7 +9,8 @@ from itertools import islice
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import whose_turn
 from resultsgen.meet.folder import Meet
-from resultsgen.scoring.results import CompetitionResults, Results, natural
+from resultsgen.scoring.people import natural
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import (
     Link,

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resultsgen.scoring.results import CompetitionResults, Results, natural
+from resultsgen.scoring.people import natural
+from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.board import group_of, heading

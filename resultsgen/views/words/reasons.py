@@ -12,7 +12,8 @@ from resultsgen.language import Language, to_say
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Step, Tie
-from resultsgen.scoring.results import CutLine, CutResult, Why
+from resultsgen.scoring.ranking import CutLine, CutResult
+from resultsgen.scoring.results import Why
 from resultsgen.views.words.wording import Wording
 
 WHY_NOT_RANKED = {

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from resultsgen.language import Language, to_say
 from resultsgen.live.decided import Chance
-from resultsgen.scoring.results import CutLine, CutResult
+from resultsgen.scoring.ranking import CutLine, CutResult
 from resultsgen.views.words.reasons import NEVER, NameOf, body_word, cut_mark, withdrew_clause
 
 SO_FAR = {"qualified": to_say("in so far"), "reserve": to_say("reserve {n} so far")}
