@@ -431,7 +431,7 @@ def test_equal_reserves_share_the_number_on_the_page(tmp_path):
     first = "Alder Ada stands before"
     assert rows == [
         ("Alder Ada", "qualified", None),
-        ("Birch Bea", "passed over", f"not eligible: at most 1 per club, and {first}"),
+        ("Birch Bea", "not eligible", f"not eligible: at most 1 per club, and {first}"),
         ("Cedar Cleo", "reserve 1", shares.format("Dogwood Dora and Elder Eva")),
         ("Dogwood Dora", "reserve 1", shares.format("Cedar Cleo and Elder Eva")),
         ("Elder Eva", "reserve 1", shares.format("Cedar Cleo and Dogwood Dora")),

@@ -146,7 +146,7 @@ def cut_state(line: CutLine, language: Language, *, final: bool, passed: bool) -
     if line.called_up:
         return "Q", language.say("called up")
     if line.held_back or (passed and line.verdict.outcome == "capped"):
-        return cut_mark(line.verdict), language.say("passed over")
+        return cut_mark(line.verdict), language.say("not eligible")
     if line.verdict.outcome == "qualified" and final:
         return "Q", language.say("starts")
     return cut_mark(line.verdict), cut_words(line.verdict, language)
