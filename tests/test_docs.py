@@ -21,21 +21,23 @@ from resultsgen import cli
 from resultsgen.cli.arguments import parser
 from resultsgen.data import write_exports
 from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetColumn
-from resultsgen.meet.settings import (
+from resultsgen.meet.competition import (
     Competition,
     Cut,
+    Running,
+    TeamFormat,
+    TeamPenalty,
+    Withdrawal,
+)
+from resultsgen.meet.settings import (
     Discipline,
     MeetSettings,
     Official,
     Press,
     Privacy,
-    Running,
     Screen,
     Signature,
     Status,
-    TeamFormat,
-    TeamPenalty,
-    Withdrawal,
 )
 from resultsgen.meet.sources import Columns, Files
 from resultsgen.meet.values import Frozen

@@ -10,9 +10,10 @@ import pytest
 
 from resultsgen.history import History
 from resultsgen.history.changes import places
+from resultsgen.live.bests import Best
 from resultsgen.live.competition import live
 from resultsgen.live.costs import costs
-from resultsgen.live.notable import Best, notable
+from resultsgen.live.notable import notable
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.recording import next_publication

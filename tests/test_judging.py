@@ -7,8 +7,8 @@ import pytest
 from folders import in_full, judged, write_folder
 
 from resultsgen.live.competition import live
+from resultsgen.meet.competition import Competition
 from resultsgen.meet.problems import MeetProblems
-from resultsgen.meet.settings import Competition
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
 from resultsgen.reading import read_meet

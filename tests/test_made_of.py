@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 
 from resultsgen.history import history
 from resultsgen.live.competition import in_front, live
-from resultsgen.meet.settings import Competition
+from resultsgen.meet.competition import Competition
 from resultsgen.publishing.recording import next_publication
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results

@@ -12,8 +12,9 @@ from lxml import html
 from test_site import EXAMPLE, built
 
 from resultsgen.data.running_text import running_texts
+from resultsgen.live.bests import Best
 from resultsgen.live.costs import costs
-from resultsgen.live.notable import Best, Win
+from resultsgen.live.notable import Win
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists import chapters as book_chapters
 from resultsgen.views.lists.rankings import list_table

@@ -13,7 +13,7 @@ import pytest
 from published_tables import TABLES, Published, steps
 
 from resultsgen.live.contests import rotations
-from resultsgen.live.decided import LEAD
+from resultsgen.live.goals import LEAD
 from resultsgen.live.needs import need
 from resultsgen.live.progress import LiveLine, LivePart, Progress
 from resultsgen.live.standings import LiveSession, standings

@@ -11,8 +11,9 @@ import pytest
 from folders import write_folder
 
 from resultsgen.history.publication import published_time
+from resultsgen.meet.competition import Competition
 from resultsgen.meet.problems import MeetProblems
-from resultsgen.meet.settings import Competition, MeetSettings
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.privacy.contents import contents
 from resultsgen.publishing import last_look
 from resultsgen.publishing.build_options import BuildOptions

@@ -8,9 +8,10 @@ from collections.abc import Iterator
 from resultsgen.checks.keys import Parts, in_settings, unknown
 from resultsgen.checks.roster import bibs_of, gymnasts_of
 from resultsgen.checks.settings import known_apparatus
+from resultsgen.meet.competition import BYE, Bibs, Competition, Withdrawal, every_bib
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import BYE, DISCIPLINES, Bibs, Competition, Withdrawal, every_bib
+from resultsgen.meet.settings import DISCIPLINES
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
 

@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from resultsgen.checks.competitions import numbered, withdrawn_from
 from resultsgen.checks.keys import Parts, in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
+from resultsgen.meet.competition import Competition, Cut, every_bib
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import Competition, Cut, every_bib
 
 
 def cuts_of(meet: Meet) -> Iterator[tuple[Parts, Competition, Cut]]:

@@ -7,10 +7,10 @@ from collections.abc import Iterator
 from resultsgen.checks.competitions import numbered
 from resultsgen.checks.keys import in_cell, in_settings, unknown
 from resultsgen.checks.marks import whose
+from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.ruleset import TotalRule
-from resultsgen.meet.settings import Competition
 
 LINKS = ("entered_from", "marks_of", "days", "carried_from")
 """The settings of a competition that name others which must be known before it."""

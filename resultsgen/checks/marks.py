@@ -7,11 +7,11 @@ from collections.abc import Iterator
 
 from resultsgen.checks.keys import in_cell
 from resultsgen.checks.roster import bibs_are_unique
+from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import is_nothing, show_mark, show_short
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.ruleset import MarkRule
-from resultsgen.meet.settings import Competition
 
 HIGHEST_D = 10_000
 """No D score was ever so high (common practice: up to about 7.9)."""

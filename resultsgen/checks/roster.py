@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from resultsgen.checks.keys import in_cell, in_settings, line_beside
+from resultsgen.meet.competition import Competition, TeamFormat
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.problems import Note, Problem, first_of
-from resultsgen.meet.settings import Competition, TeamFormat
 
 MANY = 20
 """So many are named in a note; the others are then soon seen on the roster."""

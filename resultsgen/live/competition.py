@@ -12,7 +12,8 @@ from functools import cached_property, lru_cache
 
 from resultsgen.live import decided
 from resultsgen.live.contests import Contest, Entries
-from resultsgen.live.decided import LEAD, MEDAL, Bound, Chance, Goal, Outlook, Prospect
+from resultsgen.live.decided import Bound, Chance, Outlook, Prospect
+from resultsgen.live.goals import LEAD, MEDAL, Goal
 from resultsgen.live.needs import Need, need
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.live.standings import (

@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from resultsgen.live.decided import Goal, cut
+from resultsgen.live.goals import Goal, cut
 from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
+from resultsgen.meet.competition import BYE
 from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.ruleset import TieList
-from resultsgen.meet.settings import BYE
 from resultsgen.rules.criteria import NO_TOTAL, Criterion, criteria
 from resultsgen.rules.totals import total
 from resultsgen.scoring.cutting import body

@@ -14,7 +14,7 @@ from itertools import groupby
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.contests import Contest
-from resultsgen.live.decided import MEDALS
+from resultsgen.live.goals import MEDALS
 from resultsgen.live.progress import Progress
 from resultsgen.meet.folder import Incident
 from resultsgen.meet.parts import part_of

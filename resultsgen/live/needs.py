@@ -16,7 +16,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import islice, takewhile
 
-from resultsgen.live.decided import Aim, Goal, reached
+from resultsgen.live.goals import Aim, Goal, reached
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.live.tied_marks import Terms, TiedMark, TieOutcome
 

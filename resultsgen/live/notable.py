@@ -7,24 +7,16 @@ in which they are told. Source: common practice of reports and announcements.
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import groupby, islice, pairwise
 from typing import Literal
 
+from resultsgen.live.bests import Best, BestOfDay, Made, beaten, best_marks, counts_for, marks_made
 from resultsgen.live.competition import live
-from resultsgen.live.decided import MEDALS
-from resultsgen.live.standings import (
-    Cluster,
-    LiveSession,
-    Standing,
-    Standings,
-    placed_in,
-    tightest,
-)
-from resultsgen.meet.folder import BestSoFar
+from resultsgen.live.goals import MEDALS
+from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, placed_in, tightest
 from resultsgen.meet.parts import apparatus_of
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.ranking import Ranking
@@ -84,37 +76,6 @@ class AllApparatus:
     apparatus: tuple[str, ...]
     shared: tuple[str, ...]
     """Where the first place is shared."""
-
-
-@dataclass(frozen=True)
-class BestOfDay:
-    """The highest mark on an apparatus in all competitions of a discipline on one day."""
-
-    day: dt.date | None
-    discipline: str
-    keys: tuple[int, ...]
-    """All who made it, guests included."""
-    mark: int
-    so_far: bool = False
-    """Marks on the apparatus are to come that day."""
-
-
-@dataclass(frozen=True)
-class Best:
-    """A mark (or total, with no apparatus) that beats or equals the best so far."""
-
-    record: Literal["season", "personal", "meet", "series", "all meets"]
-    key: int
-    apparatus: str
-    mark: int
-    best_so_far: int
-    note: str = ""
-    """What the meet's own table says beside it."""
-
-    @property
-    def equalled(self) -> bool:
-        """Level with the best, not above."""
-        return self.mark == self.best_so_far
 
 
 NotableFact = Win | Cluster | Tie | BestOfDay | AllApparatus | Sweep | Climb | LiveSession | Best
@@ -228,7 +189,7 @@ def best_of_days(results: Results) -> Iterator[Notable]:
 
     for _, group in groupby(sorted(results.competitions, key=day_of), day_of):
         these = list(group)
-        settings, made = these[0].competition, _made(these)
+        settings, made = these[0].competition, marks_made(these)
         coming = {
             apparatus_of(part)
             for entries in (live(results)[one.competition.id].entries for one in these)
@@ -240,13 +201,6 @@ def best_of_days(results: Results) -> Iterator[Notable]:
                 keys, best, where = best_marks(made[code])
                 fact = BestOfDay(settings.day, settings.discipline, keys, best, code in coming)
                 yield Notable("best-of-day", where, code, fact)
-
-
-def best_marks(made: Sequence[Made]) -> tuple[tuple[int, ...], int, str]:
-    """All who made the highest of these marks, the mark, and where it was made first."""
-    best = max(mark for _, mark, _ in made)
-    first = [(key, id) for key, mark, id in made if mark == best]
-    return tuple(sorted({key for key, _ in first})), best, first[0][1]
 
 
 def all_apparatus(lists: Mapping[str, Sequence[Standing]]) -> tuple[AllApparatus, ...]:
@@ -373,7 +327,7 @@ def lead_stories(results: Results) -> Iterator[Notable]:
 
 def bests(results: Results) -> Iterator[Notable]:
     """The bests that were beaten or equalled, each once, with its highest mark of the meet."""
-    made = _made(results.competitions)
+    made = marks_made(results.competitions)
     of_one: dict[tuple[str, int], list[Made]] = {}
     for apparatus, marks in made.items():
         for one in marks:
@@ -382,51 +336,12 @@ def bests(results: Results) -> Iterator[Notable]:
     for row in results.meet.bests:
         group = (row.apparatus, row.discipline, row.division.casefold())
         if not row.gymnasts and group not in highest:
-            marks = [one for one in made.get(row.apparatus, ()) if _counts(row, one[0], results)]
+            marks = [one for one in made.get(row.apparatus, ()) if counts_for(row, one[0], results)]
             top = max((mark for _, mark, _ in marks), default=0)
             highest[group] = [one for one in marks if one[1] == top]
         own = [one for key in row.gymnasts for one in of_one.get((row.apparatus, key), ())]
         for best, where in beaten(row, own if row.gymnasts else highest[group]):
             yield Notable("record", where, row.apparatus or "all-around", best)
-
-
-def beaten(row: BestSoFar, made: Sequence[Made]) -> Iterator[tuple[Best, str]]:
-    """What beats or equals one row of the table of bests, of the marks that it is about.
-
-    Of a record of the meet only the highest mark counts, and all who made it; of a gymnast, entered
-    in whatever divisions, the highest of hers.
-    """
-    keys, mark, where = best_marks(made) if made else ((), -1, "")
-    if mark >= row.mark:
-        for key in (min(row.gymnasts),) if row.gymnasts else keys:
-            yield Best(row.record, key, row.apparatus, mark, row.mark, row.note), where
-
-
-Made = tuple[int, int, str]
-"""A mark or total: whose, how much, and the id of the competition."""
-
-
-def _made(competitions: Iterable[CompetitionResults]) -> dict[str, list[Made]]:
-    """All marks and totals by apparatus, the totals by an empty one.
-
-    A total of several days, or with marks carried into it, is no best of one competition.
-    """
-    found: dict[str, list[Made]] = {}
-    for one in (one for one in competitions if one.competition.has_own_marks):
-        totals = one.all_around.lines if one.all_around and not one.all_around.terms else ()
-        rows = [("", line.key, line.total) for line in totals]
-        rows += [(routine.apparatus, who.key, routine.mark) for who, routine in one.routines]
-        for code, key, mark in rows:
-            if mark is not None:
-                found.setdefault(code, []).append((key, mark, one.competition.id))
-    return found
-
-
-def _counts(row: BestSoFar, key: int, results: Results) -> bool:
-    """Whether marks are compared with a record of everybody, which a guest breaks not."""
-    who = results.gymnasts[key]
-    own_division = not row.division or row.division.casefold() == who.division.casefold()
-    return not who.guest and own_division and row.discipline == who.discipline
 
 
 NOTABLE: dict[str, Callable[[Results], Iterator[Notable]]] = {

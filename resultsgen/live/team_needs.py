@@ -15,7 +15,7 @@ from fractions import Fraction
 
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.contests import Contest
-from resultsgen.live.decided import LEAD, MEDAL, Goal
+from resultsgen.live.goals import LEAD, MEDAL, Goal
 from resultsgen.live.needs import Contender, Need
 from resultsgen.live.progress import LiveLine, LivePart, Progress
 from resultsgen.live.tied_marks import Terms

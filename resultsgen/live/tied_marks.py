@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from resultsgen.live.decided import reached
+from resultsgen.live.goals import reached
 from resultsgen.rules.criteria import Compared, Criterion
 from resultsgen.rules.placings import placings
 from resultsgen.rules.ties import Step, ties

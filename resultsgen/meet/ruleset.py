@@ -10,8 +10,8 @@ from typing import Literal
 
 from pydantic import Field
 
+from resultsgen.meet.competition import Ranked
 from resultsgen.meet.marks import Averaging, Incomplete
-from resultsgen.meet.settings import Ranked
 from resultsgen.meet.values import Frozen, Mark
 
 TieList = Literal["all-around", "apparatus", "vault-average", "team", "team-apparatus"]

@@ -38,8 +38,9 @@ from resultsgen.reading.publications import (
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 from resultsgen.scoring.stated import differences
+from resultsgen.theme.checking import wrongs_of_theme
 from resultsgen.theme.fonts import missing
-from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme, wrongs_of_theme
+from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website import printed_everywhere, problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages

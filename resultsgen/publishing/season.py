@@ -40,7 +40,8 @@ from resultsgen.season.season import (
 from resultsgen.season.settings import PEOPLE
 from resultsgen.season.settling import PEOPLE_FILE, People, against, settle
 from resultsgen.season.who import KnownPeople, Settled, identity, who_is_who
-from resultsgen.theme.theme import Theme, ThemeError, find_theme, wrongs_of_theme
+from resultsgen.theme.checking import wrongs_of_theme
+from resultsgen.theme.theme import Theme, ThemeError, find_theme
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.website.season_pages import SeasonSite
 from resultsgen.website.season_writing import write_season_site

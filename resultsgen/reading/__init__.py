@@ -15,10 +15,12 @@ from resultsgen.files.spreadsheets import one_opener
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.reading.belonging import Bibs
+from resultsgen.reading.bests import read_bests
+from resultsgen.reading.corrections import read_corrections
 from resultsgen.reading.entered import notes_of_lost_marks
 from resultsgen.reading.holding import NOTHING_HELD, Holding
+from resultsgen.reading.incidents import read_incidents
 from resultsgen.reading.marks import read_marks
-from resultsgen.reading.optional_tables import read_bests, read_corrections, read_incidents
 from resultsgen.reading.pages import read_assets, read_pages
 from resultsgen.reading.roster import read_roster
 from resultsgen.reading.rulesets import read_rule_sets, with_what_is_usual

@@ -16,9 +16,9 @@ from resultsgen.history.publication import (
     PublishedMark,
     without_words,
 )
+from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import NAME, Entry, HeldBack, MarkRow, Meet
 from resultsgen.meet.problems import Note, Problem
-from resultsgen.meet.settings import Competition
 from resultsgen.privacy.forms import as_written
 from resultsgen.reading.belonging import Bibs
 

@@ -12,6 +12,7 @@ from typing import Any, get_args
 
 from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
 from resultsgen.files.toml import laid_over, read_toml
+from resultsgen.meet.competition import TeamFormat
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.ruleset import (
     CutRule,
@@ -22,7 +23,7 @@ from resultsgen.meet.ruleset import (
     TieRules,
     entry,
 )
-from resultsgen.meet.settings import MeetSettings, TeamFormat
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.settings import validated, validated_table
 from resultsgen.reading.texts import read_text
 from resultsgen.rules.criteria import CRITERIA, SERIES, fitting

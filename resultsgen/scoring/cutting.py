@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from resultsgen.meet.competition import Cut, CutBody, bibs_on
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import CutRule
-from resultsgen.meet.settings import Cut, CutBody, bibs_on
 from resultsgen.rules.cuts import Candidate, Quota, share, verdicts
 from resultsgen.rules.replacements import called_up, held_back, kept_out, undecided, unfilled
 from resultsgen.scoring.ranking import CutLine, CutResult, Gymnast, Ranking

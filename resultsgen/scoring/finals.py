@@ -7,10 +7,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 
+from resultsgen.meet.competition import Competition, TeamFormat, every_bib
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import Competition, TeamFormat, every_bib
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.ranking import Gymnast, Ranking
 from resultsgen.scoring.results import CompetitionResults

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import Competition
-from resultsgen.scoring.field import Field, field, performed
+from resultsgen.scoring.field import Field, performed
+from resultsgen.scoring.filling import field
 from resultsgen.scoring.finals import not_in_the_final, starters
 from resultsgen.scoring.lists import all_around, by_apparatus
 from resultsgen.scoring.people import gymnasts

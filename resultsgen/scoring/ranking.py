@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar, Literal
 
+from resultsgen.meet.competition import BodyKind, Cut
 from resultsgen.meet.parts import part_of
-from resultsgen.meet.settings import BodyKind, Cut
 from resultsgen.rules.cuts import Quota, Verdict
 from resultsgen.rules.replacements import Unfilled
 from resultsgen.rules.ties import Tie

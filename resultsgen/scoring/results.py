@@ -10,9 +10,9 @@ from functools import cached_property, wraps
 from typing import Any, Concatenate, Literal, ParamSpec, TypeVar
 
 from resultsgen.history import History
+from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
-from resultsgen.meet.settings import Competition
 from resultsgen.scoring.ranking import Gymnast, Line, Ranking, Routine
 
 Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from resultsgen.checks.keys import key_path
+from resultsgen.meet.competition import Competition, bibs_on, every_bib
 from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import Competition, bibs_on, every_bib
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.finals import WHOLE
 from resultsgen.scoring.people import by_bib, natural

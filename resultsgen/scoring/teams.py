@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import chain
 
-from resultsgen.meet.settings import TeamFormat
+from resultsgen.meet.competition import TeamFormat
 from resultsgen.rules.criteria import Compared
 from resultsgen.rules.placings import placings
 from resultsgen.rules.ties import Tie, ties

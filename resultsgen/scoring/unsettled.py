@@ -10,10 +10,10 @@ from dataclasses import replace
 from itertools import chain
 
 from resultsgen.checks.keys import key_path
+from resultsgen.meet.competition import Cut, bibs_on, every_bib
 from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Problem, first_of
-from resultsgen.meet.settings import Cut, bibs_on, every_bib
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.ranking import CutResult, Line, Ranking

@@ -6,7 +6,6 @@ What a theme lacks comes file by file from the theme it is based on, in the end 
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache, partial
 from pathlib import Path
@@ -15,10 +14,9 @@ from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 from pydantic import Field, ValidationError
 
 from resultsgen.files.cache import Cache, cache_folder, key_of
-from resultsgen.files.markup import wrong_in_page, wrong_in_sheet
+from resultsgen.files.markup import wrong_in_page
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there, names_in
 from resultsgen.files.toml import TomlError, laid_over, read_toml
-from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.meet.values import Frozen
 
 if TYPE_CHECKING:
@@ -29,9 +27,6 @@ STANDARD = "standard"
 MOST_FOLDERS = 5
 """So many themes may be based on each other in turn."""
 
-MOST_READ = 500_000
-"""Bytes of all templates and style sheets of a theme that is not trusted: the standard theme has 90
-kB."""
 
 Colour = Annotated[str, Field(pattern=r"^#[0-9a-fA-F]{6}$")]
 
@@ -119,11 +114,11 @@ class Theme:
 
     def text(self, name: str) -> str:
         """What that file says."""
-        return _text(self._first(name), name)
+        return text_of(self._first(name), name)
 
     def texts(self, name: str) -> tuple[str, ...]:
         """What every file of this name along the folders says, the theme's own first."""
-        return tuple(_text(folder, name) for folder in self._with(name))
+        return tuple(text_of(folder, name) for folder in self._with(name))
 
     def _first(self, name: str) -> Path:
         for folder in self._with(name):
@@ -270,12 +265,12 @@ def _folder(name: str, beside: Path | None, within: Path | None) -> Path:
 
 def _read(folder: Path) -> dict[str, Any]:
     try:
-        return read_toml(_text(folder, "theme.toml"))
+        return read_toml(text_of(folder, "theme.toml"))
     except TomlError as error:
         raise ThemeError(f"{folder / 'theme.toml'} cannot be read: {error}") from error
 
 
-def _text(folder: Path, name: str) -> str:
+def text_of(folder: Path, name: str) -> str:
     """A text of a theme, with its lines ended as here."""
     try:
         return _bytes(folder, name).decode().replace("\r\n", "\n")
@@ -308,53 +303,3 @@ SCREEN_STYLE, SCREEN_SCRIPT = "static/screen.css", "static/screen.js"
 STYLES = ("static/site.css", "static/extra.css", SCREEN_STYLE, "book/book.css")
 SCRIPTS = ("static/news.js", "static/tables.js", "static/find.js")
 """What shows news, what sorts and narrows lists, what finds a name; one file to the browser."""
-
-TRUST = "take it out, or trust the theme with --trust-theme"
-
-
-def wrongs_of_theme(theme: Theme) -> Iterator[Problem]:
-    """What is wrong with templates of a theme, and what one not trusted must not have."""
-    try:
-        yield from _wrongs(theme)
-    except ThemeError as refusal:
-        file = f"{theme.folders[0].name}/theme.toml"
-        yield Problem(file, 0, "", "unknown-theme", str(refusal.args[0]))
-
-
-def _wrongs(theme: Theme) -> Iterator[Problem]:
-    if not theme.comes_along and not theme.trusted and _bytes_to_look_at(theme) > MOST_READ:
-        message = f"its templates and style sheets have more than {MOST_READ // 1000} kB; shorten"
-        file = f"{theme.folders[0].name}/theme.toml"
-        yield Problem(file, 0, "", "file-too-large", f"{message} them, or trust the theme")
-        return
-    for part in () if theme.comes_along else ("site", "book"):
-        environment = theme.environment(part)
-        for name in dict.fromkeys(Path(name).name for name, _ in theme.templates(part)):
-            try:
-                environment.get_template(name)
-            except MeetProblems as told:
-                yield from told.problems
-    if not theme.comes_along and not theme.trusted:
-        yield from _unsafe_files(theme)
-
-
-def _bytes_to_look_at(theme: Theme) -> int:
-    """How much of a theme is read before anything is said of it."""
-    templates = (data for part in ("site", "book") for _, data in theme.templates(part))
-    styles = (text for name in STYLES for text in theme.texts(name))
-    return sum(map(len, templates)) + sum(map(len, styles))
-
-
-def _unsafe_files(theme: Theme) -> Iterator[Problem]:
-    standard = themes_folder() / STANDARD
-    for folder in theme.folders:
-        for name in (*STYLES, *SCRIPTS, SCREEN_SCRIPT):
-            if folder.parent == themes_folder() or not is_there(folder, name):
-                continue
-            text, wrong = _text(folder, name), ""
-            if name in STYLES:
-                wrong = wrong_in_sheet(text)
-            elif text != _text(standard, name):
-                wrong = "is a script, and not that of the theme standard"
-            if wrong:
-                yield Problem(f"{folder.name}/{name}", 0, "", "unsafe-theme", f"{wrong}; {TRUST}")

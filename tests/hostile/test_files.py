@@ -18,7 +18,7 @@ from resultsgen.publishing.unchanged import inputs, published_before
 from resultsgen.reading import read_meet
 from resultsgen.reading.pages import MOST_DRAWN
 from resultsgen.reading.publications import read_publications, records_that_tell
-from resultsgen.theme.theme import MOST_READ
+from resultsgen.theme.checking import MOST_READ
 
 SECRET = "kept-to-myself"
 

@@ -28,14 +28,8 @@ from resultsgen.meet.settings import MeetSettings
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.starter import new_meet
-from resultsgen.theme.theme import (
-    ThemeError,
-    chosen_theme,
-    find_theme,
-    theme_names,
-    themes_folder,
-    wrongs_of_theme,
-)
+from resultsgen.theme.checking import wrongs_of_theme
+from resultsgen.theme.theme import ThemeError, chosen_theme, find_theme, theme_names, themes_folder
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website.pages import SitePage

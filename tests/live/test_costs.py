@@ -11,7 +11,7 @@ from resultsgen.live.costs import change, costs, mark_without, without
 from resultsgen.live.standings import standing
 from resultsgen.meet.folder import Incident
 from resultsgen.meet.ruleset import MarkRule, RuleSet
-from resultsgen.reading.optional_tables import figures_for, read_incident_figures
+from resultsgen.reading.incidents import figures_for, read_incident_figures
 from resultsgen.reading.rulesets import rule_set_names
 
 OPEN, TEN = MarkRule(highest_e="20.000"), MarkRule(highest="10.000")

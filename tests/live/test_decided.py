@@ -6,7 +6,8 @@ from dataclasses import replace
 import pytest
 from running_lists import by_e, cascade, list_of, places_of, teams_of
 
-from resultsgen.live.decided import Bound, Outlook, bound, chances, cut, prospects, rivals
+from resultsgen.live.decided import Bound, Outlook, bound, chances, prospects, rivals
+from resultsgen.live.goals import cut
 from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 TEN = Bound(10000, "highest mark of the rules")

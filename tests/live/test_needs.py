@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import by_e, cascade, list_of, places_of
 
-from resultsgen.live.decided import LEAD, MEDAL, cut, reached
+from resultsgen.live.goals import LEAD, MEDAL, cut, reached
 from resultsgen.live.needs import need
 from resultsgen.live.standings import standing
 from resultsgen.live.tied_marks import Terms, TieOutcome

@@ -6,15 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import cascade, list_of, together
 
+from resultsgen.live.bests import Best, beaten, best_marks
 from resultsgen.live.notable import (
     AllApparatus,
-    Best,
     Climb,
     Sweep,
     Win,
     all_apparatus,
-    beaten,
-    best_marks,
     climbs,
     climbs_by_rotation,
     sweep,

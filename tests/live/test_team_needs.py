@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import cascade, list_of, teams_of
 
-from resultsgen.live.decided import LEAD, MEDAL
+from resultsgen.live.goals import LEAD, MEDAL
 from resultsgen.live.team_needs import ToGo, least_sum, still_to_go, team_need
 from resultsgen.live.tied_marks import Terms
 

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 
 from resultsgen.history.publication import PublishedMark
 from resultsgen.language import to_say
-from resultsgen.meet.settings import Ranked
+from resultsgen.meet.competition import Ranked
 from resultsgen.scoring.ranking import CutLine, Gymnast, Line, Routine, Team
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.table import Cell, Column, Notes, Row

@@ -8,7 +8,8 @@ from functools import cached_property
 
 from resultsgen.language import to_say
 from resultsgen.live.competition import LiveCompetition, LiveList
-from resultsgen.live.decided import MEDALS, Bound, Chance
+from resultsgen.live.decided import Bound, Chance
+from resultsgen.live.goals import MEDALS
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.table import Cell

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from resultsgen.live.competition import LiveList, in_front, is_running, live
-from resultsgen.live.decided import MEDALS
+from resultsgen.live.goals import MEDALS
 from resultsgen.live.standings import Standing
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import Results

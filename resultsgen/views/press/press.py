@@ -6,7 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.live.notable import Best
+from resultsgen.live.bests import Best
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
 from resultsgen.views.lists.competitions import Link, overview_link, state
