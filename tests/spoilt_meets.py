@@ -217,6 +217,15 @@ SPOILT = (
         )
     ),
     Spoilt(
+        "cut-twice",
+        "meet.toml",
+        "places = 2",
+        'places = 2\n[[competition.cuts]]\nname = "Final"\nof = "team"\nplaces = 1\n'
+        '[[competition.cuts]]\nname = "Final"\nof = "all-around"\npercent = 50',
+        column="competition[1].cuts[3].name",
+        at=("meet.toml", 'name = "Final"', 3),
+    ),
+    Spoilt(
         "cut-not-clear",
         "meet.toml",
         "places = 2",

@@ -42,6 +42,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     links.linked_competitions_exist,
     links.competitions_feed_no_circle,
     links.links_fit_the_rules,
+    cuts.each_cut_of_a_list_has_its_own_name,
     cuts.finals_are_filled_by_a_cut,
     cuts.cuts_lead_to_competitions,
     cuts.a_cut_fits_where_it_leads,

@@ -19,6 +19,17 @@ def cuts_of(meet: Meet) -> Iterator[tuple[Parts, Competition, Cut]]:
             yield (*at, "cuts", number), competition, cut
 
 
+def each_cut_of_a_list_has_its_own_name(meet: Meet) -> Iterator[Problem]:
+    """No two cuts of one list have the same name, by which they are known."""
+    seen: set[tuple[Parts, str, str]] = set()
+    for at, _, cut in cuts_of(meet):
+        named = (at[:-1], cut.of, cut.name)
+        if named in seen:
+            message = f"another cut of {cut.of} here has this name; change one"
+            yield in_settings((*at, "name"), "cut-twice", message, cut.name)
+        seen.add(named)
+
+
 def finals_are_filled_by_a_cut(meet: Meet) -> Iterator[Problem]:
     """What a competition is entered from exists, and has a cut that leads to it."""
     by_id = {competition.id: competition for _, competition in numbered(meet)}

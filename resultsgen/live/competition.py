@@ -188,9 +188,8 @@ def chances_so_far(judged: CompetitionResults, ranking: Ranking, cut: CutResult)
     if cut.final:
         return None
     listed = live_competition(judged).lists.get(ranking.id)
-    known = listed.cuts.get(cut.cut.name) if listed else None
-    if known is not None and sum(one.cut.name == cut.cut.name for one in ranking.cuts) == 1:
-        return known
+    if listed and cut.cut.name in listed.cuts:
+        return listed.cuts[cut.cut.name]
     can = (line for line in ranking.lines if not (line.of.guest or line.status))
     return {line.key: "open" for line in can if line.key not in cut.absent}
 

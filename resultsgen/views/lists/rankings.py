@@ -130,11 +130,9 @@ class Listing:
         """For each cut with marks to come, who is out and is or may yet be a reserve, by key."""
         listed = live_competition(self.competition).lists.get(self.ranking.id)
         by_name = listed.standing_by if listed else {}
+        none = frozenset[int]()
         return tuple(
-            frozenset(
-                key for key in by_name.get(cut.cut.name, ()) if (known or {}).get(key) == "out"
-            )
-            for cut, known in zip(self.ranking.cuts, self.chances, strict=True)
+            none if cut.final else by_name.get(cut.cut.name, none) for cut in self.ranking.cuts
         )
 
     def cut_state(self, number: int, line: CutLine) -> tuple[str, str]:
