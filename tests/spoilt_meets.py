@@ -421,6 +421,16 @@ SPOILT = (
         column="ties.apparatus.criteria",
     ),
     Spoilt("wrong-setting", "own.toml", '"single"', '"one"', column="marks.composition"),
+    *(
+        Spoilt(
+            "day-outside",
+            "meet.toml",
+            'id = "men"',
+            f'id = "men"\nday = 2031-05-{day}',
+            column="competition[3].day",
+        )
+        for day in (16, 19)
+    ),
     Spoilt("dates-not-in-order", "meet.toml", "2031-05-18]", "2031-05-16]", column="dates"),
     Spoilt(
         "not-signed",

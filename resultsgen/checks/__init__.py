@@ -36,6 +36,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     settings.the_words_for_columns_are_known,
     settings.the_tables_are_sources,
     competitions.every_competition_has_its_own_id,
+    competitions.competitions_take_place_while_the_meet_does,
     competitions.disciplines_and_apparatus_are_known,
     competitions.codes_are_part_of_addresses,
     competitions.competitions_have_gymnasts,

@@ -44,6 +44,16 @@ def every_competition_has_its_own_id(meet: Meet) -> Iterator[Problem]:
         seen.add(competition.id)
 
 
+def competitions_take_place_while_the_meet_does(meet: Meet) -> Iterator[Problem]:
+    """The day of a competition is one of the days of the meet, where both are given."""
+    dates = sorted(meet.settings.dates)
+    for at, competition in numbered(meet):
+        if dates and competition.day and not dates[0] <= competition.day <= dates[-1]:
+            days = " to ".join(str(day) for day in dict.fromkeys(dates))
+            message = f"not a day of the meet, which is on {days}; correct the day, or dates"
+            yield in_settings((*at, "day"), "day-outside", message, str(competition.day))
+
+
 def disciplines_and_apparatus_are_known(meet: Meet) -> Iterator[Problem]:
     """Each competition's discipline is declared, and each apparatus has a code that we know."""
     disciplines = dict.fromkeys((*DISCIPLINES, *meet.settings.disciplines))
