@@ -317,6 +317,15 @@ def test_the_next_meet_is_compared_with_what_was_before_it(season, tmp_path, mon
         (f"{len(rows) - 1} season's bests left out: a meet reads at most {len(rows) - 1} rows",),
     )
     monkeypatch.undo()
+    # What cannot be put in place leaves nothing beside it.
+    written = meet / "season_bests.csv"
+    written.unlink()
+    written.mkdir()
+    with pytest.raises(IsADirectoryError):
+        write_bests(folder, meet)
+    assert not [*meet.glob(".*")]
+    written.rmdir()
+    written.write_text(text, "utf-8")
     settings = meet / "meet.toml"
     named = settings.read_text("utf-8").replace(
         "[privacy]", '[files]\nbests = "season_bests.csv"\n[privacy]'

@@ -20,6 +20,7 @@ from pathlib import Path
 from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, encoding_of
 from resultsgen.files.lock import wait_for
 from resultsgen.files.opening import UnreadableError, file_bytes
+from resultsgen.files.replacing import replace_file, sync_folder
 from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import MeetSettings
@@ -176,23 +177,8 @@ class MarksFile:
 
     def _replace(self, text: str) -> None:
         """Let a copy take the place of the file, whole or not at all."""
-        beside = self.path.with_name(f".{self.path.name}.new")
-        with suppress(FileNotFoundError):
-            beside.unlink()
         mode = os.fstat(self.descriptor).st_mode & 0o777
-        copy = os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, mode)
-        with os.fdopen(copy, "wb") as opened:
-            opened.write(text.encode(self.layout.encoding, "surrogateescape"))
-            opened.flush()
-            os.fsync(copy)
-        os.replace(beside, self.path)
-        self.sync_folder()
-
-    def sync_folder(self) -> None:
-        with suppress(OSError):  # Not every system knows a folder as a file.
-            folder = os.open(self.path.parent, os.O_RDONLY)
-            os.fsync(folder)
-            os.close(folder)
+        replace_file(self.path, [text.encode(self.layout.encoding, "surrogateescape")], mode)
 
 
 @contextmanager
@@ -216,7 +202,7 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
             begun = 0
             if layout.headings and not os.fstat(descriptor).st_size:
                 file.append(layout.line([*map(harmless, layout.headings)]))
-                file.sync_folder()
+                sync_folder(path.parent)
                 begun = os.fstat(descriptor).st_size
             try:
                 yield file

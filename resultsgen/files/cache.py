@@ -13,11 +13,12 @@ import contextlib
 import os
 import stat
 import sys
-import tempfile
 from collections.abc import Callable, Iterator
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
+
+from resultsgen.files.replacing import replace_file
 
 VARIABLE = "RESULTSGEN_CACHE"
 """Names another folder; `none` keeps nothing."""
@@ -117,15 +118,7 @@ class Cache:
         with contextlib.suppress(OSError):
             self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             path.parent.mkdir(mode=0o700, exist_ok=True)
-            handle, written = tempfile.mkstemp(dir=path.parent, suffix=".new")
-            try:
-                with os.fdopen(handle, "wb") as file:
-                    file.write(_digest(key, data))
-                    file.write(data)
-                os.replace(written, path)
-            except BaseException:  # The disk is full, or somebody pressed Ctrl-C.
-                os.unlink(written)
-                raise
+            replace_file(path, (_digest(key, data), data), 0o600, lasting=False)
 
     def kept_or_made(self, key: str, make: Callable[[], bytes]) -> bytes:
         """What is kept under a key; else what is made now, and kept."""

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
-from tempfile import mkstemp
 from typing import NamedTuple
 
 from resultsgen.data.packing import csv_text
+from resultsgen.files.replacing import replace_file
 from resultsgen.files.staging import real
 from resultsgen.language import LANGUAGES, Language
 from resultsgen.meet.columns import BESTS
@@ -62,11 +61,7 @@ def write_bests(folder: Path, meet: Path) -> WrittenBests:
     rows, notes = that_are_read(tuple(_rows(made, source, first.year, language)))
     text = csv_text([one.name for one in BESTS], rows)
     path = meet / SEASON_BESTS
-    handle, new = mkstemp(dir=meet, prefix=".", suffix=".new")
-    with os.fdopen(handle, "wb") as opened:
-        opened.write(text.encode())
-    os.chmod(new, 0o644)
-    os.replace(new, path)
+    replace_file(path, [text.encode()])
     return WrittenBests(path, len({row[1] for row in rows} - {""}), len(rows), asked, notes)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 import os
 import random
@@ -179,6 +180,25 @@ def test_a_routine_that_has_a_mark_is_asked_and_its_row_replaced_where_it_stands
     assert held(tmp_path) == "bib,apparatus,mark,judge\n101,VT,12.600,Kim\n102,VT,12.4,Lee\n"
     assert at.undo().text == "Taken back: 101 Vale Ada, Vault 12.600; it is 12.500 again."
     assert held(tmp_path) == marks
+
+
+def test_a_row_that_cannot_be_replaced_stays_and_nothing_lies_beside_its_file(
+    tmp_path, monkeypatch
+):
+    marks = HEADING + "101,VT,12.500,,,,,,\n"
+    at = desk(tmp_path, marks)
+    before = {*os.listdir(tmp_path)}
+
+    def full(*_) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(os, "replace", full)
+    layout = layout_of(tmp_path, at.look().meet.settings, "marks.csv")
+    assert not isinstance(layout, str)
+    with opened(tmp_path, layout) as file, pytest.raises(OSError, match="No space"):
+        file.exchange("101,VT,12.500,,,,,,\n", "")
+    assert held(tmp_path) == marks
+    assert {*os.listdir(tmp_path)} == before
 
 
 def test_undo_takes_back_what_was_written_here_and_never_what_others_wrote(tmp_path):
