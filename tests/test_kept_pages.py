@@ -12,6 +12,8 @@ from jinja2 import DictLoader, Environment
 
 from resultsgen.data import write_exports
 from resultsgen.files.cache import Cache
+from resultsgen.publishing.build_options import BuildOptions, Session
+from resultsgen.publishing.publish import publish
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
@@ -111,6 +113,20 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
         assert kept == site(folder, tmp_path / f"{number}-anew", None)
     assert 0 < again["4,UB,8.650"] < every
     assert again["Club Night 2031"] >= every
+
+
+def test_a_process_that_goes_on_lets_go_of_pages_in_a_language_that_is_no_more(tmp_path):
+    folder, session = copytree(EVENING, tmp_path / "meet"), Session()
+    settings, main = folder / "meet.toml", (folder / "meet.toml").read_text("utf-8")
+    kept = []
+    for more in ('languages = ["en", "fr"]', 'languages = ["fr", "en"]', 'venue = "Elsewhere"'):
+        settings.write_text(main.replace('venue = "Old Corn Hall"', more), "utf-8")
+        publish(
+            folder, tmp_path / "out", BuildOptions(books=False, session=session), lambda *_: None
+        )
+        kept.append({*session.pages})
+    assert [len(each) for each in kept] == [2, 2, 1]
+    assert kept[0] == kept[1] > kept[2]
 
 
 def test_no_page_is_filled_again_for_another_name_of_the_first_one(tmp_path, filled, monkeypatch):

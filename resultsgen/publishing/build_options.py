@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import MutableMapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,7 +29,7 @@ class Session:
 
     judged: Results | None = None
     """What was published last: of a competition that is as it was then all that was made holds."""
-    pages: dict[str, FilledPages] = field(default_factory=dict)
+    pages: MutableMapping[str, FilledPages] = field(default_factory=dict)
     """As they were filled last, by what shapes all of them."""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime as dt
 import unicodedata
-from collections import Counter
+from collections import ChainMap, Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
@@ -68,10 +68,11 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         made = extras(judged, theme, staging.folder, out, options, progress)
         progress("Writing the pages", 0, 0)
         tables, books = (offered(these, number) for these in made)
-        cache, held = cache_folder(), session.pages if session else None
+        # New ones first: whatever was not asked for this time is let go of.
+        cache, held = cache_folder(), ChainMap({}, session.pages) if session else None
         write_site(judged, theme, staging.folder, books, tables, texts, cache, out, held)
-    if session:
-        session.judged = judged
+    if session and held is not None:
+        session.judged, session.pages = judged, held.maps[0]
     notes = (
         *map(str, judged.meet.notes),
         *not_decided(texts),

@@ -6,7 +6,7 @@ and from a USB stick.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, MutableMapping
 from itertools import islice
 from pathlib import Path
 
@@ -59,7 +59,7 @@ def write_site(
     pages: tuple[RenderedPage, ...] = (),
     cache: Path | None = None,
     before: Path | None = None,
-    held: dict[str, FilledPages] | None = None,
+    held: MutableMapping[str, FilledPages] | None = None,
 ) -> None:
     """Write every page and what pages need into *folder*; what is so *before* is taken over.
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 import io
 import marshal
 import pickle
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, MutableMapping
 from typing import Any
 
 from jinja2 import Environment
@@ -68,7 +68,7 @@ class KeptPages:
         environment: Environment,
         shared: Mapping[str, Any],
         cache: Cache,
-        held: dict[str, FilledPages] | None = None,
+        held: MutableMapping[str, FilledPages] | None = None,
     ) -> None:
         self._environment = environment
         self._shared = shared

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, MutableMapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from itertools import islice
@@ -41,7 +41,7 @@ def rendered_pages(
     made: dict[str, str],
     cache: Cache,
     most: int | None = None,
-    held: dict[str, FilledPages] | None = None,
+    held: MutableMapping[str, FilledPages] | None = None,
 ) -> dict[str, str]:
     """The HTML of every page by its address, but for the address of the style sheet.
 
