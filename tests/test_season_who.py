@@ -5,6 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import Start, made_meet, season_of_meets
 
+from resultsgen.season import who
 from resultsgen.season.bests import bests_lists, records
 from resultsgen.season.settling import PeopleRow, Selector
 
@@ -48,6 +49,14 @@ def test_two_rows_are_one_gymnast_or_are_asked_about(one, other, same, asked):
     many, doubts, _ = parted([one], [other])
     assert len(many) == (1 if same else 2)
     assert doubts == asked
+
+
+def test_two_names_that_can_be_told_alike_in_several_ways_are_compared_once(monkeypatch):
+    compared = []
+    alike = who._two_spellings
+    monkeypatch.setattr(who, "_two_spellings", lambda *two: compared.append(two) or alike(*two))
+    assert parted([Start(f"Ash Ada {number}") for number in range(9)])[1] == [SPELT] * 36
+    assert len(compared) == len({*compared}) == 36
 
 
 def test_of_ties_that_cannot_all_hold_the_weaker_is_undone_and_asked():

@@ -100,11 +100,13 @@ def who_is_who(rows: Iterable[Appearance], settled: Settled) -> KnownPeople:
     ties = _ties(everybody, settled)
     groups, dropped, against = _consistent(everybody, ties, settled)
     of = {one: number for number, group in enumerate(groups) for one in group}
-    doubts = dict.fromkeys((*dropped, *_doubtful(everybody)))
+    place = {one: number for number, one in enumerate(everybody)}
+    doubts = {(place[one], place[other]) for one, other in (*dropped, *_doubtful(everybody))}
+    two = {frozenset((of[one], of[other])) for one, other in settled.other}
     asked: dict[tuple[int, int], Doubt] = {}
-    for one, other in sorted(doubts, key=lambda pair: (pair[0].order, pair[1].order)):
+    for one, other in ((everybody[a], everybody[b]) for a, b in sorted(doubts)):
         low, high = sorted((of[one], of[other]))
-        if low != high and not answered(groups[low], groups[high], settled):
+        if low != high and {low, high} not in two:
             asked.setdefault((low, high), Doubt(one, other, _why(one, other)))
     gymnasts = (
         SeasonGymnast(
@@ -216,7 +218,7 @@ def _doubtful(everybody: list[Identity]) -> Iterator[Pair]:
     for one in named:
         for form in forms(Name(one.name, "")):
             spelt["".join(form)].append(one)
-    for group in spelt.values():
+    for group in dict.fromkeys(map(tuple, spelt.values())):
         yield from ((a, b) for a, b in combinations(group, 2) if _two_spellings(a, b))
 
 
