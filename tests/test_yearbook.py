@@ -204,3 +204,12 @@ def test_a_record_that_equal_marks_broke_on_one_day_was_broken_once_at_each_meet
     once = ("1 record was broken here.",)
     told = {one.id: one.content.sentences for one in sections if one.id[:5] == "meet:"}
     assert told == {"meet:before": (), "meet:here": once, "meet:there": once}
+
+
+def test_a_record_is_told_of_a_meet_in_which_nobody_is_placed():
+    made, *_ = season_of_meets(
+        made_meet(f"m{day}", day, [Start("Ash", mark=12_000 + day)]) for day in range(2)
+    )
+    ((_, sections, _),) = sections_of(made)
+    (later,) = (one for one in sections if one.id == "meet:m1")
+    assert later.content.sentences == ("Nobody is placed.", "1 record was broken here.")

@@ -65,9 +65,10 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
         told = subject.language.count(
             "{n} record was broken here.", "{n} records were broken here.", broken
         )
+        sentences = ("" if lists else say("Nobody is placed."), told if broken else "")
         section = Section(
             f"meet:{meet.id}", "yearbook", meet.title, meet.title, ", ".join(filter(None, about)),
-            say("Meets"), captioned=True, content=Telling((told,) if broken else ()),
+            say("Meets"), captioned=True, content=Telling(tuple(filter(None, sentences))),
         )  # fmt: skip
         if tables:
             yield replace(section, tables=tables, leads=bool(firsts))
@@ -84,7 +85,7 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
             )
             yield replace(more if tables else section, tables=firsts, beside="tables")
         if not lists:
-            yield replace(section, content=Telling((say("Nobody is placed."),)))
+            yield section
 
 
 def _all_arounds(
