@@ -24,7 +24,8 @@ from resultsgen.theme.theme import find_theme
 from resultsgen.views.live.announcer import AnnouncerView, announcer_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import Wording, wording
-from resultsgen.website import UNTIL_MADE, rendering, write_site
+from resultsgen.website import rendering
+from resultsgen.website.writing import UNTIL_MADE, write_site
 from resultsgen.website.pages import Subject, announcer
 from resultsgen.website.rendering import rendered_pages
 

@@ -16,7 +16,7 @@ from resultsgen.language import LANGUAGES
 from resultsgen.theme.theme import Theme, find_theme, theme_names
 from resultsgen.views.site.home import MeetView, meet_view
 from resultsgen.views.words.wording import wording
-from resultsgen.website import write_site
+from resultsgen.website.writing import write_site
 from resultsgen.website.look import EDGE, HEIGHT, WIDTH, card
 
 MEET = """

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.data import write_exports
+from resultsgen.data.writing import write_exports
 from resultsgen.reading import read_meet
 from resultsgen.scoring.ranking import CutResult
 from resultsgen.scoring.results import CompetitionResults

@@ -19,7 +19,7 @@ from test_architecture import LAYERS, LEVEL
 
 from resultsgen import cli
 from resultsgen.cli.arguments import parser
-from resultsgen.data import write_exports
+from resultsgen.data.writing import write_exports
 from resultsgen.meet.columns import BESTS, CORRECTIONS, INCIDENTS, MARKS, ROSTER, MeetColumn
 from resultsgen.meet.competition import (
     Competition,

@@ -7,12 +7,12 @@ from folders import judged
 from lxml import html
 from test_site import EXAMPLE
 
-from resultsgen.data import write_exports
+from resultsgen.data.writing import write_exports
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.site.attachments import Download, Title
 from resultsgen.views.site.downloads import downloads
 from resultsgen.views.words.wording import wording
-from resultsgen.website import write_site
+from resultsgen.website.writing import write_site
 
 OF = "women-junior"
 

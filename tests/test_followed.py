@@ -14,7 +14,7 @@ from folders import write_folder
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from resultsgen.data import write_records
+from resultsgen.data.writing import write_records
 from resultsgen.data.tables import EXPORTS
 from resultsgen.history.publication import Publication
 from resultsgen.history.records import FORMAT, tree

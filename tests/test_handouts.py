@@ -39,7 +39,7 @@ from resultsgen.views.handouts.wall_sheets import wall_sheets
 from resultsgen.views.lists.sections import BookSubject
 from resultsgen.views.site.attachments import Download
 from resultsgen.views.words.wording import Wording, wording
-from resultsgen.website import write_site
+from resultsgen.website.writing import write_site
 
 WITHOUT_BOOKS = BuildOptions(books=False)
 

@@ -10,7 +10,7 @@ import pytest
 from folders import judged
 from jinja2 import DictLoader, Environment
 
-from resultsgen.data import write_exports
+from resultsgen.data.writing import write_exports
 from resultsgen.files.cache import Cache
 from resultsgen.publishing.build_options import BuildOptions, Session
 from resultsgen.publishing.publish import publish
@@ -18,7 +18,7 @@ from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.words.wording import Wording
-from resultsgen.website import write_site
+from resultsgen.website.writing import write_site
 from resultsgen.website.kept_pages import FilledPages, KeptPages, put
 
 EVENING = Path(__file__).parent / "example_evening"

@@ -22,7 +22,7 @@ from test_running_pages import EVENING
 from test_scripts import column, figures, press
 from test_site import EXAMPLE, followed_in, pages_of, parsed
 
-from resultsgen.data import write_exports
+from resultsgen.data.writing import write_exports
 from resultsgen.files.cache import Cache
 from resultsgen.theme.theme import find_theme, theme_names
 from resultsgen.views.lists import page_parts
@@ -35,7 +35,7 @@ from resultsgen.views.people.clubs import narrowed_table
 from resultsgen.views.press.press import press_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import Wording, wording
-from resultsgen.website import write_site
+from resultsgen.website.writing import write_site
 from resultsgen.website.look import cut_fonts, script, stylesheet
 from resultsgen.website.pages import PAGES, Subject
 

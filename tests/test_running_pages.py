@@ -16,7 +16,7 @@ from pypdf import PdfReader
 from test_running import DONE, HEAD, MEET
 
 from resultsgen.books.making import write_books
-from resultsgen.data import write_exports
+from resultsgen.data.writing import write_exports
 from resultsgen.language import ENGLISH
 from resultsgen.live.competition import in_front, live
 from resultsgen.live.decided import Bound
@@ -37,7 +37,7 @@ from resultsgen.views.press.notable import notable_facts
 from resultsgen.views.site.home import home_view
 from resultsgen.views.site.site_map import ANNOUNCER, STANDINGS, list_names
 from resultsgen.views.words.wording import Wording
-from resultsgen.website import write_site
+from resultsgen.website.writing import write_site
 
 ROOT = Path(__file__).parent.parent
 EVENING, EXAMPLE = ROOT / "tests/example_evening", ROOT / "example_meet"

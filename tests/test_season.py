@@ -357,7 +357,7 @@ IMPLAUSIBLE = [
 
 def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, monkeypatch):
     season, _ = told(whole)
-    monkeypatch.setattr("resultsgen.publishing.season_reading.checked", None)
+    monkeypatch.setattr("resultsgen.publishing.publish.checked", None)
     assert told(whole)[0] == season
     monkeypatch.undo()
     marks = whole / "meets/summer/marks.csv"

@@ -9,7 +9,7 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from resultsgen.data import write_exports
+from resultsgen.data.writing import write_exports
 from resultsgen.files.cache import cache_folder
 from resultsgen.files.manifest import otherwise
 from resultsgen.files.staging import take_over

@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import Path
 
 from resultsgen.checks.keys import with_line
-from resultsgen.data import write_records
+from resultsgen.data.writing import write_records
 from resultsgen.files.cache import cache_folder
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import otherwise
@@ -42,7 +42,7 @@ from resultsgen.theme.checking import wrongs_of_theme
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.website import printed_everywhere, problems_of_pages, write_site
+from resultsgen.website.writing import printed_everywhere, problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from resultsgen.checks.privacy import Place, naming, of_pages, texts
 from resultsgen.data.season import write_season
@@ -16,7 +17,6 @@ from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
 from resultsgen.privacy.forms import Name, Sought, as_written, sought
-from resultsgen.publishing.extras import Progress
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import (
     SEASON_FILE,
@@ -45,6 +45,9 @@ from resultsgen.theme.theme import Theme, ThemeError, find_theme
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.website.season_pages import SeasonSite
 from resultsgen.website.season_writing import write_season_site
+
+if TYPE_CHECKING:
+    from resultsgen.publishing.extras import Progress
 
 
 @dataclass(frozen=True)

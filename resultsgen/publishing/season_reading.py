@@ -12,7 +12,6 @@ from pydantic import ValidationError
 
 from resultsgen.checks.keys import key_lines, key_path, line_of
 from resultsgen.checks.settings import address_amiss
-from resultsgen.data.whole import results_text
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there
@@ -27,8 +26,6 @@ from resultsgen.meet.problems import (
     parted,
 )
 from resultsgen.privacy.withheld import withheld
-from resultsgen.publishing.build_options import BuildOptions
-from resultsgen.publishing.publish import checked
 from resultsgen.publishing.season_results import RESULTS, results_told, same_meets
 from resultsgen.publishing.unchanged import judged_from
 from resultsgen.reading.headings import Mapped
@@ -238,6 +235,10 @@ def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | N
 
 def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     """A meet folder, judged; whatever was published of it."""
+    from resultsgen.data.whole import results_text
+    from resultsgen.publishing.build_options import BuildOptions
+    from resultsgen.publishing.publish import checked
+
     try:
         out = default_output(place)
         results, _ = checked(place, out, BuildOptions(books=False))

@@ -44,6 +44,7 @@ def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kep
         for written, told in _units(filler, standing, likely):
             pages += (one for one in written if one.endswith(".html"))
             letters.update(told.split(" "))
+    standing.take_over()
     words = " ".join((PRINTED.decode(), *sorted(letters)))
     style = stylesheet(theme, cut_fonts(theme, {"": words}, kept)).encode()
     address = hashed_address("site.css", style)

@@ -28,7 +28,7 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.reading import read_meet
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
-from resultsgen.website import published_pictures
+from resultsgen.website.writing import published_pictures
 from resultsgen.website.meet_pages import rendered_pages
 
 SECRET = b"Anna Secret"
