@@ -25,9 +25,9 @@ from resultsgen.views.live.announcer import AnnouncerView, announcer_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import Wording, wording
 from resultsgen.website import rendering
-from resultsgen.website.writing import UNTIL_MADE, write_site
 from resultsgen.website.pages import Subject, announcer
 from resultsgen.website.rendering import rendered_pages
+from resultsgen.website.writing import UNTIL_MADE, write_site
 
 EVENING = Path(__file__).parent / "example_evening"
 

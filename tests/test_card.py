@@ -16,8 +16,8 @@ from resultsgen.language import LANGUAGES
 from resultsgen.theme.theme import Theme, find_theme, theme_names
 from resultsgen.views.site.home import MeetView, meet_view
 from resultsgen.views.words.wording import wording
-from resultsgen.website.writing import write_site
 from resultsgen.website.look import EDGE, HEIGHT, WIDTH, card
+from resultsgen.website.writing import write_site
 
 MEET = """
     == meet.toml ==

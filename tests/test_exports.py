@@ -21,9 +21,9 @@ from hypothesis import example as such_as
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.data.writing import write_exports
 from resultsgen.data.packing import csv_text
 from resultsgen.data.whole import VERSION, schema, schema_text
+from resultsgen.data.writing import write_exports
 from resultsgen.files.spreadsheets import as_meant, harmless
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.reading import read_meet

@@ -14,8 +14,8 @@ from folders import write_folder
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from resultsgen.data.writing import write_records
 from resultsgen.data.tables import EXPORTS
+from resultsgen.data.writing import write_records
 from resultsgen.history.publication import Publication
 from resultsgen.history.records import FORMAT, tree
 from resultsgen.meet.problems import MeetProblems

@@ -18,8 +18,8 @@ from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.words.wording import Wording
-from resultsgen.website.writing import write_site
 from resultsgen.website.kept_pages import FilledPages, KeptPages, put
+from resultsgen.website.writing import write_site
 
 EVENING = Path(__file__).parent / "example_evening"
 EXAMPLE = Path(__file__).parents[1] / "example_meet"

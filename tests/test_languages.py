@@ -28,8 +28,8 @@ from resultsgen.checks.settings import printed_texts
 from resultsgen.language import ENGLISH, LANGUAGES, Language
 from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
 from resultsgen.theme.theme import find_theme
-from resultsgen.website.writing import write_site
 from resultsgen.website.meet_pages import rendered_pages
+from resultsgen.website.writing import write_site
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 OTHERS = [code for code in LANGUAGES if code != "en"]

@@ -35,9 +35,9 @@ from resultsgen.views.people.clubs import narrowed_table
 from resultsgen.views.press.press import press_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import Wording, wording
-from resultsgen.website.writing import write_site
 from resultsgen.website.look import cut_fonts, script, stylesheet
 from resultsgen.website.pages import PAGES, Subject
+from resultsgen.website.writing import write_site
 
 GYMNASTS = 900
 LISTS = ("all-around", "vt", "ub", "bb", "fx", "team", "qualification", "standings", "start-list")

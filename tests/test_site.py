@@ -28,8 +28,8 @@ from resultsgen.views.site.attachments import Download
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import wording
-from resultsgen.website.writing import write_site
 from resultsgen.website.meet_pages import rendered_pages
+from resultsgen.website.writing import write_site
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 EVENING = Path(__file__).parent / "example_evening"

@@ -16,7 +16,6 @@ from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_tex
 from resultsgen.data.parquet import parquet, writes_parquet
 from resultsgen.data.season_series import SERIES, told_series
 from resultsgen.files.cache import code_digest, key_of
-from resultsgen.files.manifest import digest
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
 from resultsgen.season.bests import Comparable, bests_of, by_comparable, told_by_year
@@ -152,9 +151,9 @@ def write_season(season: Season, standing: LeftStanding) -> None:
     whole = to_json(_format()["WholeSeason"].told(season, told), indent=1)
     schema = to_json(season_schema(), indent=1)
     files = [_table(one, told, standing) for one in season_tables(season, told)]
-    for name, data in (("season.json", whole), (SEASON_SCHEMA, schema)):
-        write(standing.folder, f"data/{name}", data + b"\n", standing.before)
-    files.append(_described(standing, "season.json", "The season"))
+    write(standing.folder, f"data/{SEASON_SCHEMA}", schema + b"\n", standing.before)
+    about = standing.one_file("data/season.json", "", lambda: whole + b"\n")
+    files.append(Written("season.json", Title("The season"), *about))
     settings = season.settings
     package = datapackage_text(settings.title, files, settings.base_url, settings.organiser)
     write(standing.folder, "data/datapackage.json", package.encode(), standing.before)
@@ -166,12 +165,13 @@ AS_PARQUET = ("gymnasts", "marks/", "bests/")
 
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
-    standing.one_file(name, one.made_from, lambda: _csv(one, columns, told, standing))
+    table = CsvTable(one.file, Title(one.title), columns, ())
+    about = standing.one_file(name, one.made_from, lambda: _csv(one, columns, told, standing))
     if one.file.startswith(AS_PARQUET) and writes_parquet():
         name = name.replace(".csv", ".parquet")
         made_from = one.made_from and one.made_from + writes_parquet()
         standing.one_file(name, made_from, lambda: parquet(columns, one.rows(), told))
-    return _described(standing, one.file, one.title, columns)
+    return Written(one.file, table.title, *about, table)
 
 
 def _csv(one: SeasonTable, columns: Fields, told: Row, standing: LeftStanding) -> bytes:
@@ -188,14 +188,6 @@ def _csv(one: SeasonTable, columns: Fields, told: Row, standing: LeftStanding) -
         decompress(kept(key_of("piece", each.made_from), partial(made, each)))
         for each in one.pieces
     )
-
-
-def _described(
-    standing: LeftStanding, file: str, title: str, columns: Fields | None = None
-) -> Written:
-    path = standing.folder / "data" / file
-    table = None if columns is None else CsvTable(file, Title(title), columns, ())
-    return Written(file, Title(title), path.stat().st_size, digest(path), table)
 
 
 def _columns(thing: str) -> Fields:

@@ -9,7 +9,7 @@ import json
 import os
 import re
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from hashlib import file_digest
 from pathlib import Path
@@ -60,26 +60,27 @@ class Verified(NamedTuple):
 Stand = tuple[int, ...]
 """What the file system tells of a file: another once it was written."""
 
+SIZE = 2
+"""Where in that its size stands."""
+
 Known = tuple[Stand, str]
 """How a file stood when it was read, and its SHA-256."""
 
 
-def write_manifest(folder: Path, known: dict[str, Known]) -> dict[str, str]:
-    """List every file of a folder, by name; the SHA-256 of each, and of the list itself.
+def write_manifest(
+    folder: Path, there: Mapping[str, os.stat_result], known: dict[str, Known]
+) -> dict[str, str]:
+    """List every file of a folder that is *there*; the SHA-256 of each, and of the list itself.
 
     Of what stands as it is *known* nothing is read; then so much is known of every file.
     """
-    there = {
-        name: stand(entry.stat(follow_symlinks=False))
-        for name, entry in everything(folder)
-        if name not in OURS and entry.is_file(follow_symlinks=False)
-    }
+    stands = {name: stand(one) for name, one in there.items() if stat.S_ISREG(one.st_mode)}
     found = {
         name: known[name]
-        if name in known and known[name][0] == stands
-        else (stands, digest(folder / name))
-        for name, stands in sorted(there.items())
-    }
+        if name in known and known[name][0] == each
+        else (each, digest(folder / name))
+        for name, each in sorted(stands.items()) if name not in OURS
+    }  # fmt: skip
     known.clear()
     known.update(found)
     listed = {name: sha256 for name, (_, sha256) in found.items()}

@@ -34,7 +34,6 @@ from resultsgen.files.manifest import (
     Known,
     digest,
     everything,
-    files_in,
     write_manifest,
 )
 from resultsgen.meet.problems import NotPublishedError
@@ -222,22 +221,19 @@ def finish(staging: Staging, target: Path) -> dict[str, str]:
     manifest = staging.folder / MANIFEST
     manifest.touch()
     modes = {True: _mode(staging.folder), False: _mode(manifest)}
-    written = dict(everything(staging.folder))
-    for entry in written.values():  # However they were made.
-        mode = modes[entry.is_dir()]
-        if stat.S_IMODE(entry.stat().st_mode) != mode:
-            if entry.is_file() and entry.stat().st_nlink > 1:  # What is published stays as it is.
-                data = Path(entry.path).read_bytes()
-                os.unlink(entry.path)
-                Path(entry.path).write_bytes(data)
-            os.chmod(entry.path, mode)
-    made = sorted((name for name in written if written[name].is_file()), key=in_order)
-    if target.exists():
-        staging.carried = tuple(keep_others(target, staging.folder))
+    written = everything(staging.folder)
+    stands = {name: _with_mode(entry, modes[entry.is_dir()]) for name, entry in written}
+    made = sorted((one for one in stands if stat.S_ISREG(stands[one].st_mode)), key=in_order)
+    before = dict(everything(target))
+    staging.carried = tuple(keep_others(target, before, staging.folder))
     refuse_twins(staging.folder)
-    digests = write_manifest(staging.folder, staging.known)
+    stands |= {name: (staging.folder / name).lstat() for name in staging.carried}
+    digests = write_manifest(staging.folder, stands, staging.known)
+    stands[MANIFEST] = manifest.stat()
     for name in made:
-        staging.changed += not link_if_same(staging.folder / name, target / name, digests[name])
+        path, there = staging.folder / name, before.get(name)
+        same = there and link_if_same(path, stands[name], there, digests[name])
+        staging.changed += not same
     staging.files = len(made)
     files = {name: f"sha256:{digests[name]}" for name in made}
     told = {"made_by": "resultsgen", "version": __version__, "files": files}
@@ -246,6 +242,19 @@ def finish(staging: Staging, target: Path) -> dict[str, str]:
     if target.exists():
         shutil.copymode(target, staging.folder)
     return digests
+
+
+def _with_mode(entry: os.DirEntry[str], mode: int) -> os.stat_result:
+    """How something stands that has this mode, however it was made."""
+    stands = entry.stat()
+    if stat.S_IMODE(stands.st_mode) == mode:
+        return stands
+    if entry.is_file() and stands.st_nlink > 1:  # What is published stays as it is.
+        data = Path(entry.path).read_bytes()
+        os.unlink(entry.path)
+        Path(entry.path).write_bytes(data)
+    os.chmod(entry.path, mode)
+    return os.stat(entry.path)
 
 
 def in_order(name: str) -> list[str]:
@@ -269,22 +278,24 @@ def refuse_twins(folder: Path) -> None:
             )
 
 
-def link_if_same(path: Path, published: Path, sha256: str) -> bool:
+def link_if_same(
+    path: Path, here: os.stat_result, published: os.DirEntry[str], sha256: str
+) -> bool:
     """Replace a new file by a hard link to the published one that has the same content."""
     try:
-        there, here = published.lstat(), path.stat()
+        there = published.stat(follow_symlinks=False)
     except (FileNotFoundError, NotADirectoryError):
         return False
     if os.path.samestat(there, here):
         return True
     if not stat.S_ISREG(there.st_mode) or there.st_size != here.st_size:
         return False
-    if digest(published) != sha256:
+    if digest(Path(published.path)) != sha256:
         return False
     if stat.S_IMODE(there.st_mode) == stat.S_IMODE(here.st_mode):
         link = path.with_name(f"{path.name}.link")
         with suppress(OSError):  # No links here: the new file stays, which is as good.
-            os.link(published, link)
+            os.link(published.path, link)
             os.replace(link, path)
     return True
 
@@ -298,7 +309,7 @@ def made_files(target: Path) -> set[str]:
         return {MARKER}
 
 
-def keep_others(target: Path, folder: Path) -> list[str]:
+def keep_others(target: Path, there: Mapping[str, os.DirEntry[str]], folder: Path) -> list[str]:
     """Carry over what somebody else put into the published folder: CNAME, .git, notes.
 
     Nothing of theirs is overwritten: where one of our files would have to stand in its place,
@@ -306,10 +317,11 @@ def keep_others(target: Path, folder: Path) -> list[str]:
     nobody's results.
     """
     made = made_files(target)
-    theirs = sorted((name, plain) for name, plain in files_in(target).items() if name not in made)
-    for name, plain in theirs:
+    theirs = {name: entry for name, entry in sorted(there.items()) if name not in made}
+    files = [name for name, entry in theirs.items() if not entry.is_dir(follow_symlinks=False)]
+    for name in files:
         found, new = target / name, folder / name
-        if not plain:
+        if not theirs[name].is_file(follow_symlinks=False):
             raise OutputError(
                 f"{found} is a link, a pipe or a device, and only files are carried over; "
                 "take it out of the folder"
@@ -318,12 +330,13 @@ def keep_others(target: Path, folder: Path) -> list[str]:
             raise OutputError(f"{found} was not made by resultsgen and stands in a page's place")
         new.parent.mkdir(parents=True, exist_ok=True)
         link_or_copy(found, new)
-    ours = {above.as_posix() for name in made for above in Path(name).parents}
-    for name, entry in everything(target):  # Every folder of theirs, with its mode.
+    ours = {above.as_posix() for one in {name.rpartition("/")[0] for name in made}
+            for above in (Path(one), *Path(one).parents)}  # fmt: skip
+    for name, entry in theirs.items():  # Every folder of theirs, with its mode.
         if name not in ours and entry.is_dir():
             (folder / name).mkdir(parents=True, exist_ok=True)
             shutil.copymode(entry.path, folder / name)
-    return [name for name, _ in theirs]
+    return files
 
 
 def put_in_place(new: Path, target: Path) -> str:

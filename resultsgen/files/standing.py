@@ -10,10 +10,11 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Callable, Iterable, Mapping
+from hashlib import sha256
 from pathlib import Path
 
 from resultsgen.files.cache import Cache, code_digest, key_of
-from resultsgen.files.manifest import MANIFEST, Known, digest
+from resultsgen.files.manifest import MANIFEST, SIZE, Known, digest
 from resultsgen.files.staging import Staging, real, take_over, write
 
 Unit = tuple[str, tuple[str, ...], str]
@@ -45,11 +46,10 @@ class LeftStanding:
             staging.known |= known
 
     def stays(self, unit: str, made_from: str) -> Unit | None:
-        """The unit as it was, whose files are in the new folder now; None: it is to be made."""
+        """The unit as it was, whose files are to be taken over; None: it is to be made."""
         found = self._units.get(unit)
         if not made_from or not found or found[0] != made_from:
             return None
-        take_over(self.folder, found[1], self.before)
         self._stayed.update(found[1])
         self._now[unit] = found
         return found
@@ -59,11 +59,22 @@ class LeftStanding:
         self._now[unit] = (made_from, tuple(files), told)
         return self._now[unit]
 
-    def one_file(self, name: str, made_from: str, make: Callable[[], bytes]) -> None:
-        """A file that is a unit by itself: it stays as it was, or is made and written."""
-        if not self.stays(name, made_from):
-            write(self.folder, name, make(), self.before)
-            self.made(name, made_from, (name,))
+    def one_file(self, name: str, made_from: str, make: Callable[[], bytes]) -> tuple[int, str]:
+        """A file that is a unit by itself: it stays as it was, or is made and written.
+
+        Its size and its SHA-256.
+        """
+        if self.stays(name, made_from):
+            stands, known = self._known[name]
+            return stands[SIZE], known
+        data = make()
+        write(self.folder, name, data, self.before)
+        self.made(name, made_from, (name,))
+        return len(data), sha256(data).hexdigest()
+
+    def take_over(self) -> None:
+        """Let the files of all units that stayed stand in the new folder, too."""
+        take_over(self.folder, self._stayed, self.before)
 
     def told(self, unit: str) -> str:
         """What else was known of a unit."""

@@ -42,8 +42,8 @@ from resultsgen.theme.checking import wrongs_of_theme
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.website.writing import printed_everywhere, problems_of_pages, write_site
 from resultsgen.website.meet_pages import rendered_pages
+from resultsgen.website.writing import printed_everywhere, problems_of_pages, write_site
 
 
 def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progress) -> Published:

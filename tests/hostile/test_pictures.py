@@ -28,8 +28,8 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.reading import read_meet
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
-from resultsgen.website.writing import published_pictures
 from resultsgen.website.meet_pages import rendered_pages
+from resultsgen.website.writing import published_pictures
 
 SECRET = b"Anna Secret"
 PROFILE = ImageCms.ImageCmsProfile(ImageCms.createProfile("sRGB")).tobytes()
