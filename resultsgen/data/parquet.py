@@ -27,10 +27,9 @@ def writes_parquet() -> str:
         return ""
 
 
-def parquet(columns: Fields, things: Iterable[Any], around: Any) -> bytes:
-    """A table, one row for each thing."""
+def parquet_piece(columns: Fields, things: Iterable[Any], around: Any) -> bytes:
+    """Some rows of a table, one for each thing, as `parquet` takes them."""
     import pyarrow
-    from pyarrow.parquet import write_table
 
     held = tuple(things)
     made = [
@@ -38,9 +37,24 @@ def parquet(columns: Fields, things: Iterable[Any], around: Any) -> bytes:
         for name, one in columns.items()
     ]
     schema = pyarrow.schema([column for column, _ in made])
-    table = pyarrow.table([pyarrow.array(values, column.type) for column, values in made], schema)
+    batch = pyarrow.record_batch(
+        [pyarrow.array(values, column.type) for column, values in made], schema
+    )
     into = io.BytesIO()
-    write_table(table, into, compression="zstd")
+    packed = pyarrow.ipc.IpcWriteOptions(compression="zstd")
+    with pyarrow.ipc.new_stream(into, schema, options=packed) as stream:
+        stream.write_batch(batch)
+    return into.getvalue()
+
+
+def parquet(pieces: Iterable[bytes]) -> bytes:
+    """A table that has the rows of these pieces."""
+    import pyarrow
+    from pyarrow.parquet import write_table
+
+    table = pyarrow.concat_tables(pyarrow.ipc.open_stream(one).read_all() for one in pieces)
+    into = io.BytesIO()
+    write_table(table.combine_chunks(), into, compression="zstd")
     return into.getvalue()
 
 

@@ -13,7 +13,7 @@ from pydantic_core import to_json
 
 from resultsgen.data.format import DataObject, Fields, Value, each_row, read_fields
 from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_text
-from resultsgen.data.parquet import parquet, writes_parquet
+from resultsgen.data.parquet import parquet, parquet_piece, writes_parquet
 from resultsgen.data.season_series import SERIES, told_series
 from resultsgen.files.cache import code_digest, key_of
 from resultsgen.files.staging import write
@@ -166,28 +166,33 @@ AS_PARQUET = ("gymnasts", "marks/", "bests/")
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
     table = CsvTable(one.file, Title(one.title), columns, ())
-    about = standing.one_file(name, one.made_from, lambda: _csv(one, columns, told, standing))
-    if one.file.startswith(AS_PARQUET) and writes_parquet():
+    head = csv_text(columns, ()).encode()
+
+    def rows(piece: SeasonTable) -> bytes:
+        text = csv_text(columns, each_row(columns, piece.rows(), told)).encode()
+        return compress(text[len(head) :], 1)
+
+    def whole(made: Callable[[SeasonTable], bytes], kind: str) -> Iterator[bytes]:
+        """Of the pieces of a table those are made that are not kept."""
+        for piece in one.pieces:
+            key = key_of(f"piece {kind}", piece.made_from)
+            yield standing.cache.kept_or_made(key, partial(made, piece))
+        if not one.pieces:
+            yield made(one)
+
+    about = standing.one_file(
+        name, one.made_from, lambda: head + b"".join(map(decompress, whole(rows, "CSV")))
+    )
+    if one.file.startswith(AS_PARQUET) and (by := writes_parquet()):
+        piece = partial(_as_parquet, columns, told)
+        made_from = one.made_from and one.made_from + by
         name = name.replace(".csv", ".parquet")
-        made_from = one.made_from and one.made_from + writes_parquet()
-        standing.one_file(name, made_from, lambda: parquet(columns, one.rows(), told))
+        standing.one_file(name, made_from, lambda: parquet(whole(piece, by)))
     return Written(one.file, table.title, *about, table)
 
 
-def _csv(one: SeasonTable, columns: Fields, told: Row, standing: LeftStanding) -> bytes:
-    """A table; of its pieces those are made that are not kept."""
-    if not one.pieces:
-        return csv_text(columns, each_row(columns, one.rows(), told)).encode()
-    head = csv_text(columns, ()).encode()
-
-    def made(piece: SeasonTable) -> bytes:
-        return compress(_csv(piece, columns, told, standing)[len(head) :], 1)
-
-    kept = standing.cache.kept_or_made
-    return head + b"".join(
-        decompress(kept(key_of("piece", each.made_from), partial(made, each)))
-        for each in one.pieces
-    )
+def _as_parquet(columns: Fields, told: Row, piece: SeasonTable) -> bytes:
+    return parquet_piece(columns, piece.rows(), told)
 
 
 def _columns(thing: str) -> Fields:
