@@ -20,10 +20,7 @@ from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
 from resultsgen.views.season.page import SeasonText, SeasonView
-from resultsgen.views.season.subject import (
-    SeasonSubject,
-    bests_target,
-)
+from resultsgen.views.season.subject import SeasonSubject, bests_target
 
 MOST = 300
 """So many gymnasts, and a third as many marks, stand in a bests list; the tables have all."""
@@ -82,13 +79,6 @@ def _view(
 
 
 def _best_of_each(held: BestsList, subject: SeasonSubject) -> SeasonText:
-    say = subject.wording.say
-    columns = (
-        place_column(subject.wording),
-        Column(say("Gymnast"), "name", width=2.6),
-        Column(say("Where and when"), "text", width=2),
-        Column(say("Mark"), "total"),
-    )
     rows = (
         (
             str(line.place),
@@ -98,9 +88,20 @@ def _best_of_each(held: BestsList, subject: SeasonSubject) -> SeasonText:
         )
         for line in held.lines[:MOST]
     )
-    title = say("The best of each gymnast")
-    table = plain_table("best", title, columns, rows, "best", 1)
+    title = subject.wording.say("The best of each gymnast")
+    table = plain_table("best", title, _columns(subject), rows, "best", 1)
     return SeasonText(title, table, _cut(table.rows, held.lines, subject), sorts=True)
+
+
+def _columns(subject: SeasonSubject) -> tuple[Column, ...]:
+    """Those of marks in order."""
+    say = subject.wording.say
+    return (
+        place_column(subject.wording),
+        Column(say("Gymnast"), "name", width=2.6),
+        Column(say("Where and when"), "text", width=2),
+        Column(say("Mark"), "total"),
+    )
 
 
 def _cut(
@@ -134,7 +135,7 @@ def _last_reached(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
         reached = [one for one in made if one.mark >= mark]
         last = reached[-1]
         yield Cell(subject.language.short(mark))
-        yield subject.who(subject.career[last.meet, last.entry], subject.club_of(last))
+        yield subject.whose(last)
         yield Cell(subject.language.mark(last.mark))
         yield subject.at(last)
         yield Cell(str(len(reached)))
@@ -144,26 +145,20 @@ def _last_reached(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
 
 def _marks_table(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
     """All marks, those of one gymnast too; equal ones share the place."""
-    say = subject.wording.say
-    columns = (
-        place_column(subject.wording),
-        Column(say("Gymnast"), "name", width=2.6),
-        Column(say("Where and when"), "text", width=2),
-        Column(say("Mark"), "total"),
-    )
     places: dict[int, int] = {}
     for number, one in enumerate(made, start=1):
         places.setdefault(one.mark, number)
     rows = (
         (
             str(places[one.mark]),
-            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            subject.whose(one),
             subject.at(one),
             subject.language.mark(one.mark),
         )
         for one in made
     )
-    return plain_table("marks", say("The highest marks"), columns, rows, "high", 1)
+    title = subject.wording.say("The highest marks")
+    return plain_table("marks", title, _columns(subject), rows, "high", 1)
 
 
 def records_table(sets: Sequence[RecordSet], subject: SeasonSubject) -> Table:
@@ -177,7 +172,7 @@ def records_table(sets: Sequence[RecordSet], subject: SeasonSubject) -> Table:
     )
     rows = (
         (
-            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            subject.whose(one),
             mark(one.mark),
             subject.at(one),
             mark(held.before),
@@ -207,7 +202,7 @@ def bests_index(subject: SeasonSubject) -> SeasonView:
         told = subject.language.count("{n} gymnast", "{n} gymnasts", many)
         yield Cell(subject.list_of(of), told, target=bests_target(of))
         yield Cell(subject.language.mark(best.mark))
-        yield subject.who(subject.career[best.meet, best.entry], subject.club_of(best))
+        yield subject.whose(best)
         yield subject.at(best)
 
     texts = tuple(
@@ -282,7 +277,7 @@ def records_told(
     )
     rows = (
         (
-            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            subject.whose(one),
             Cell(
                 subject.list_of(of[0]), "; ".join(map(subject.group, of)),
                 target=bests_target(of[0]),

@@ -13,10 +13,7 @@ from resultsgen.views.lists.table import Cell, Column, Table, plain_table
 from resultsgen.views.season.gymnasts import by_name
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.series_places import in_series
-from resultsgen.views.season.subject import (
-    SeasonSubject,
-    years_of,
-)
+from resultsgen.views.season.subject import SeasonSubject, years_of
 from resultsgen.views.site.addresses import club_target
 
 FIRST = 3

@@ -16,11 +16,7 @@ from resultsgen.views.people.people import folded
 from resultsgen.views.season.courses import marks_over_time
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.series_places import in_series
-from resultsgen.views.season.subject import (
-    SeasonSubject,
-    bests_target,
-    years_of,
-)
+from resultsgen.views.season.subject import SeasonSubject, bests_target, years_of
 from resultsgen.views.site.addresses import club_target
 
 
@@ -100,7 +96,10 @@ def starts_table(career: Career, better: frozenset[Achieved], subject: SeasonSub
     )
     columns = (
         Column(say("Meet"), "name", width=2.6),
-        *(Column(_called(key, subject), "mark", _short(key)) for key in lists),
+        *(
+            Column(subject.wording.list_name(part), "mark", "" if part == ALL_AROUND else part)
+            for part in map(_part, lists)
+        ),
     )
     many = Counter(meet for meet, _ in made)
     rows = [
@@ -113,7 +112,6 @@ def starts_table(career: Career, better: frozenset[Achieved], subject: SeasonSub
             f"start-{number}",
         )
         for number, ((held_at, _), held) in enumerate(made.items())
-        for several in [many[held_at] > 1]
     ]
     silent = [meet for meet in career.meets if meet not in {meet for meet, _ in made}]
     rows += [_no_mark(meet, len(lists), subject) for meet in silent]
@@ -135,14 +133,9 @@ def risen(lists: Mapping[Comparable, list[Achieved]]) -> frozenset[Achieved]:
     return frozenset(found)
 
 
-def _called(key: tuple[str, int], subject: SeasonSubject) -> str:
+def _part(key: tuple[str, int]) -> str:
     list, vault = key
-    return subject.wording.list_name(f"{list}2" if vault == 2 else list)
-
-
-def _short(key: tuple[str, int]) -> str:
-    list, vault = key
-    return "" if list == ALL_AROUND else f"{list}2" if vault == 2 else list
+    return f"{list}2" if vault == 2 else list
 
 
 def _start(held: dict[tuple[str, int], Achieved], several: bool, subject: SeasonSubject) -> Cell:

@@ -13,9 +13,7 @@ from resultsgen.views.season.bests import broken_table
 from resultsgen.views.season.meets import board, calendar_table, days, meets_table, state
 from resultsgen.views.season.page import SeasonText, SeriesFirst
 from resultsgen.views.season.series import first_of_series
-from resultsgen.views.season.subject import (
-    SeasonSubject,
-)
+from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.views.season.yearbook import yearbook_address, yearbook_title, years
 from resultsgen.views.site.board import BoardColumn
 from resultsgen.views.site.home import MeetView
@@ -116,7 +114,6 @@ def _newest(subject: SeasonSubject) -> SeasonMeet | None:
     return next((meet for meet in meets if meet.id in with_marks), None)
 
 
-def _first(title: str, table: Table | None, more: Link) -> SeasonText:
-    assert table
+def _first(title: str, table: Table, more: Link) -> SeasonText:
     shown = Table(table.id, title, table.columns, table.rows[:NEWEST])
     return SeasonText(title, shown, more=more)

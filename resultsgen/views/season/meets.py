@@ -14,23 +14,15 @@ from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.bests import with_legend
 from resultsgen.views.season.page import SeasonText, SeasonView
-from resultsgen.views.season.subject import (
-    OF_A_MEET,
-    SeasonSubject,
-    titles,
-)
-from resultsgen.views.site.addresses import club_target
+from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, titles
 from resultsgen.views.site.board import BoardColumn, BoardLine, heading
 
 
 def meets_table(subject: SeasonSubject) -> Table:
     """Every meet that has a page, the newest first."""
-    say = subject.wording.say
     columns = (
-        Column(say("When"), "text"),
-        Column(say("Meet"), "name", width=2.6),
-        Column(say("Town"), "text"),
-        Column(say("Gymnasts"), "number", width=0.8),
+        *_columns(subject),
+        Column(subject.wording.say("Gymnasts"), "number", width=0.8),
     )
     meets = subject.season.facts.meets
     rows = (
@@ -44,6 +36,16 @@ def meets_table(subject: SeasonSubject) -> Table:
     )
     caption = subject.language.count("{n} meet", "{n} meets", len(meets))
     return plain_table("meets", caption, columns, rows, "meet")
+
+
+def _columns(subject: SeasonSubject) -> tuple[Column, ...]:
+    """When, which and where a meet is."""
+    say = subject.wording.say
+    return (
+        Column(say("When"), "text"),
+        Column(say("Meet"), "name", width=2.6),
+        Column(say("Town"), "text"),
+    )
 
 
 def all_meets_table(subject: SeasonSubject) -> Table:
@@ -67,24 +69,19 @@ def all_meets_table(subject: SeasonSubject) -> Table:
 
 def calendar_table(subject: SeasonSubject) -> Table:
     """The meets to come, the next first: those of the calendar, and those without a mark."""
-    say, language = subject.wording.say, subject.language
-    columns = (
-        Column(say("When"), "text"),
-        Column(say("Meet"), "name", width=2.6),
-        Column(say("Town"), "text"),
-    )
     coming = [
         (meet.first, (days(meet, subject), Cell(meet.title, target=f"meet:{meet.id}"), meet.place))
         for meet in subject.season.facts.meets
         if meet.id not in subject.season.facts.with_marks
     ]
     coming += [
-        (one.dates[0], (language.dates(one.dates), Cell(one.title), one.place))
+        (one.dates[0], (subject.language.dates(one.dates), Cell(one.title), one.place))
         for one in subject.season.settings.calendar
         if one.id not in subject.meets
     ]
     rows = (cells for _, cells in sorted(coming, key=lambda each: each[0]))
-    return plain_table("to-come", say("To come"), columns, rows, "coming")
+    title = subject.wording.say("To come")
+    return plain_table("to-come", title, _columns(subject), rows, "coming")
 
 
 def days(meet: SeasonMeet, subject: SeasonSubject) -> str:
@@ -143,17 +140,12 @@ def beside(meet: SeasonMeet, subject: SeasonSubject) -> Table:
         (say("the meet before"), meets[at - 1] if at else None),
         (say("the meet after"), meets[at + 1] if at + 1 < len(meets) else None),
     )
-    columns = (
-        Column(say("When"), "text"),
-        Column(say("Meet"), "name", width=2.6),
-        Column(say("Town"), "text"),
-    )
     rows = (
         (days(one, subject), Cell(one.title, word, target=f"meet:{one.id}"), one.place)
         for word, one in near
         if one
     )
-    return plain_table("beside", say("Before and after"), columns, rows, "beside")
+    return plain_table("beside", say("Before and after"), _columns(subject), rows, "beside")
 
 
 def board(meet: SeasonMeet, subject: SeasonSubject) -> tuple[BoardColumn, ...]:
@@ -205,11 +197,7 @@ def told_lines(
     """The lines of a list: place and total, and whose each is."""
     if name == "team" and held.team:
         for team in held.team.lines:
-            target = club_target(team.name)
-            yield (
-                (team.place, team.total),
-                Cell(team.name, target=target if target in subject.where else ""),
-            )
+            yield (team.place, team.total), subject.body(team.name)
         return
     for line in lines_of(held, name):
         career = subject.career[meet.id, line.entry]
@@ -252,7 +240,7 @@ def _records(meet: SeasonMeet, subject: SeasonSubject) -> Table:
     rows = (
         (
             Cell(name, "; ".join(lists)),
-            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            subject.whose(one),
             Cell(mark(one.mark), mark(before)),
             *((whose,) if len(own) > 1 else ()),
         )

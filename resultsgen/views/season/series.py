@@ -24,10 +24,7 @@ from resultsgen.views.season.series_words import (
     state,
     tie_sentence,
 )
-from resultsgen.views.season.subject import (
-    SeasonSubject,
-)
-from resultsgen.views.site.addresses import club_target
+from resultsgen.views.season.subject import SeasonSubject
 
 DRAWN, FIRST = 10, 5
 """So many lines the chart of a series has, and so many its table on the first page."""
@@ -129,8 +126,7 @@ def line_cell(who: str, subject: SeasonSubject) -> Cell:
     """Whose a line is."""
     if career := subject.season.by_key.get(who):
         return subject.who(career, next(iter(career.clubs), ""))
-    target = club_target(who)
-    return Cell(who, target=target if target in subject.where else "")
+    return subject.body(who)
 
 
 def _moved(line: SeriesLine, subject: SeasonSubject) -> Cell:

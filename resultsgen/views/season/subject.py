@@ -35,7 +35,6 @@ from resultsgen.views.words.wording import Wording
 OF_A_MEET = "site:"
 """What leads to a page of the site of a meet, which lies where it lies in every language."""
 
-
 KEPT_CELLS = 2**14
 
 Group = tuple[str, tuple[str, ...]]
@@ -200,17 +199,24 @@ class SeasonSubject:
     def who(self, career: Career, sub: str = "") -> Cell:
         """A gymnast in a table."""
         name = self.name(career)
-        by = self.season_order(career) if self.wording.names == "given first" else ""
+        by = (
+            f"{career.family} {career.given}".strip() if self.wording.names == "given first" else ""
+        )
         target = "" if career.withheld else f"person:{career.key}"
         return Cell(name, sub, target=target, by=by)
 
-    def season_order(self, career: Career) -> str:
-        """What a name is sorted by."""
-        return f"{career.family} {career.given}".strip()
+    def body(self, name: str) -> Cell:
+        """A club or a team in a table, leading to the page of the club that it is."""
+        target = club_target(name)
+        return Cell(name, target=target if target in self.where else "")
 
     def club_of(self, one: Achieved) -> str:
         """For which club it was."""
         return self.people[one.meet, one.entry].club
+
+    def whose(self, one: Achieved) -> Cell:
+        """Who made a mark, and for which club."""
+        return self.who(self.career[one.meet, one.entry], self.club_of(one))
 
     def day(self, one: Achieved) -> str:
         """When it was."""
@@ -222,17 +228,13 @@ class SeasonSubject:
         if key not in self._at:
             if len(self._at) >= KEPT_CELLS:
                 self._at.clear()
-            self._at[key] = self._told_at(one)
+            title, by = self.meets[one.meet].title, one.day.isoformat()
+            self._at[key] = Cell(title, self.day(one), target=self.list_target(one), by=by)
         return self._at[key]
 
     @cached_property
     def _at(self) -> dict[object, Cell]:
         return {}
-
-    def _told_at(self, one: Achieved) -> Cell:
-        title = self.meets[one.meet].title
-        by = one.day.isoformat()
-        return Cell(title, self.day(one), target=self.list_target(one), by=by)
 
     def list_target(self, one: Achieved) -> str:
         """What leads to the row of a mark in a list of its meet: its own, or the all-around."""

@@ -311,7 +311,7 @@ def _standing(id: str, group: str, sets: Sequence[RecordSet], subject: SeasonSub
     rows = (
         (
             subject.list_of(held.of) if not number else "",
-            subject.who(subject.career[one.meet, one.entry], subject.club_of(one)),
+            subject.whose(one),
             Cell(subject.meets[one.meet].title, target=f"meet:{one.meet}"),
             subject.day(one),
             subject.language.mark(one.mark),
