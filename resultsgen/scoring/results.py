@@ -200,5 +200,10 @@ class Results:
         official = self.meet.settings.status.state == "official"
         return not official or not all(each.complete for each in self.competitions)
 
+    @cached_property
+    def by_id(self) -> dict[str, CompetitionResults]:
+        """The competitions by their ids."""
+        return {each.competition.id: each for each in self.competitions}
+
     def competition(self, id: str) -> CompetitionResults:
-        return next(each for each in self.competitions if each.competition.id == id)
+        return self.by_id[id]

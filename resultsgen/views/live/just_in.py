@@ -111,7 +111,7 @@ def in_the_feed(results: Results, issue: Issue, wording: Wording) -> tuple[str, 
         return ()
     name = told.named_by(issue)
     return tuple(
-        told.alone(arrival, name) for arrival in came if arrival.competition.id in told.judged
+        told.alone(arrival, name) for arrival in came if arrival.competition.id in results.by_id
     )
 
 
@@ -133,10 +133,6 @@ class _Told:
         return PublishedNames(self.results, self.wording)
 
     @cached_property
-    def judged(self) -> dict[str, CompetitionResults]:
-        return {judged.competition.id: judged for judged in self.results.competitions}
-
-    @cached_property
     def newest(self) -> tuple[JustIn, ...]:
         """The newest marks of the competitions that there still are."""
         gymnasts = self.results.gymnasts
@@ -150,7 +146,7 @@ class _Told:
             came = (
                 one
                 for one in _by_number(self.results)[issue.publication.number]
-                if one.competition.id in self.judged
+                if one.competition.id in self.results.by_id
             )
             when = moment(issue.publication.published, self.wording)
             for arrival in sorted(came, key=lambda one: -rows.get(one.key, -1)):
@@ -160,7 +156,7 @@ class _Told:
         return tuple(found)
 
     def _just_in(self, arrival: Arrival, when: str) -> JustIn:
-        judged, code = self.judged[arrival.competition.id], arrival.mark.apparatus
+        judged, code = self.results.competition(arrival.competition.id), arrival.mark.apparatus
         page = code if code in list_names(judged) else OVERVIEW
         cell = self.names.gymnast(arrival.person)
         whose = [who for who in self.results.gymnasts.values() if who.person == arrival.person]
@@ -204,7 +200,7 @@ class _Told:
 
     def meaning(self, arrival: Arrival, name: Names) -> tuple[str, ...]:
         """What a mark means: on the apparatus; in the all-around, if near the top; for a cut."""
-        judged = self.judged[arrival.competition.id]
+        judged = self.results.competition(arrival.competition.id)
         stands = [one for one in (arrival.on_apparatus, arrival.all_around) if one]
         near = [one for one in stands if one.list != ALL_AROUND or one.place <= NEAR]
         told = (

@@ -58,14 +58,13 @@ def chosen(name: object, known: Mapping[str, Found], what: str) -> Found:
 
 def found_competition(asked: Asked, name: object = "") -> CompetitionResults:
     """A competition by its id or its title, in any language."""
-    competitions = asked.results.competitions
     by_title = {
         title: one
-        for one in competitions
+        for one in asked.results.competitions
         for title in in_every_language(asked.results, one.competition.title)
     }
     try:
-        return chosen(name, {one.competition.id: one for one in competitions}, "competition")
+        return chosen(name, asked.results.by_id, "competition")
     except LookupError:
         if name in by_title or plain(name) in map(plain, by_title):
             return chosen(name, by_title, "competition")

@@ -57,10 +57,9 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
         Column(say("Club"), "text", width=2),
         Column(say("Competitions"), "text", width=2),
     )
-    of = {judged.competition.id: judged for judged in results.competitions}
     entered: dict[int, list[str]] = {}
     for judged in results.competitions:
-        title, common = wording.called(judged.competition.title), groups[group_of(judged, of)]
+        title, common = wording.called(judged.competition.title), groups[group_of(judged, results)]
         for start in judged.starts:
             told = common if title.startswith(common) else title
             entered.setdefault(start.gymnast.key, []).append(told)

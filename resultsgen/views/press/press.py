@@ -141,7 +141,6 @@ def newsworthy(facts: Iterable[FactInWords], results: Results) -> tuple[FactInWo
     same order fill the room. What one kind has said of a list another does not repeat, nor a second
     record the same mark.
     """
-    of = {judged.competition.id: judged for judged in results.competitions}
     groups = [*contested(results)]
 
     def kind_of(fact: FactInWords) -> int:
@@ -153,9 +152,9 @@ def newsworthy(facts: Iterable[FactInWords], results: Results) -> tuple[FactInWo
         return (told.equalled, RECORDS.index(told.record)) if isinstance(told, Best) else (False, 0)
 
     def order(fact: FactInWords) -> tuple[int, tuple[bool, int], bool, bool, int]:
-        judged = of[fact.competition]
+        judged = results.competition(fact.competition)
         whole = fact.rests_on.list in ("", "all-around", "team")
-        final, group = judged.competition.phase == "final", groups.index(group_of(judged, of))
+        final, group = judged.competition.phase == "final", groups.index(group_of(judged, results))
         return kind_of(fact), weight(fact), not final, not whole, group
 
     once: dict[tuple[str, object], FactInWords] = {}

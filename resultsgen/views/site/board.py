@@ -64,14 +64,13 @@ class BoardColumn:
 
 def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ranking]]]:
     """The list of every title: those of finals, and of what has no final of its own."""
-    of = {judged.competition.id: judged for judged in results.competitions}
     awarded = {(judged.competition.id, ranking.id) for judged, ranking in finals(results)}
-    decided = {(group_of(of[id], of), name) for id, name in awarded}
+    decided = {(group_of(results.competition(id), results), name) for id, name in awarded}
     groups: dict[Group, list[tuple[CompetitionResults, Ranking]]] = {
-        group_of(judged, of): [] for judged in of.values()
+        group_of(judged, results): [] for judged in results.competitions
     }
-    for judged in of.values():
-        group = group_of(judged, of)
+    for judged in results.competitions:
+        group = group_of(judged, results)
         for ranking in judged.rankings:
             own = (judged.competition.id, ranking.id) in awarded
             if own or (group, ranking.id) not in decided:
@@ -81,11 +80,10 @@ def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ra
 
 def group_titles(results: Results, wording: Wording) -> dict[Group, str]:
     """What those who compete with each other are called: what their competitions have in common."""
-    of = {judged.competition.id: judged for judged in results.competitions}
     titles: dict[Group, list[str]] = {}
-    for judged in of.values():
+    for judged in results.competitions:
         title = wording.called(judged.competition.title)
-        titles.setdefault(group_of(judged, of), []).append(title)
+        titles.setdefault(group_of(judged, results), []).append(title)
     return {group: heading(held) for group, held in titles.items()}
 
 
@@ -111,11 +109,11 @@ def _in_order(held: tuple[CompetitionResults, Ranking]) -> tuple[int, int]:
     return RANK[ranking.kind], judged.apparatus.index(ranking.apparatus) if ranking.apparatus else 0
 
 
-def group_of(judged: CompetitionResults, of: dict[str, CompetitionResults]) -> Group:
+def group_of(judged: CompetitionResults, results: Results) -> Group:
     """Whose competition it is; a final is that of the competition that leads to it."""
     feeding = judged.competition.fed_by
     if feeding and not judged.competition.divisions:
-        return group_of(of[feeding[0]], of)
+        return group_of(results.competition(feeding[0]), results)
     return judged.competition.discipline, judged.competition.divisions
 
 

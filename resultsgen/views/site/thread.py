@@ -27,8 +27,7 @@ def thread(
     results: Results, judged: CompetitionResults, name: str, wording: Wording
 ) -> Thread | None:
     """The phases around a page of a competition, by the name of the page; None of one alone."""
-    of = {one.competition.id: one for one in results.competitions}
-    held = _in_order(judged, of)
+    held = _in_order(judged, results)
     if len(held) < 2:
         return None
     titles = [wording.called(one.competition.title) for one in held]
@@ -46,10 +45,9 @@ def thread(
     return Thread(common, tuple(steps), held.index(judged))
 
 
-def _in_order(
-    judged: CompetitionResults, of: dict[str, CompetitionResults]
-) -> list[CompetitionResults]:
+def _in_order(judged: CompetitionResults, results: Results) -> list[CompetitionResults]:
     """What leads here, where it leads, and what else of the same group comes of the first."""
+    of = results.by_id
     above = {id: _above(id, of) for id in of}
     here = judged.competition.id
     kin = [
@@ -57,7 +55,7 @@ def _in_order(
         for id, one in of.items()
         if here in above[id]
         or id in above[here]
-        or (above[id] & above[here] and group_of(one, of) == group_of(judged, of))
+        or (above[id] & above[here] and group_of(one, results) == group_of(judged, results))
     ]
 
     def when(one: CompetitionResults) -> tuple[int, str, object]:
