@@ -4,15 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import groupby
 from typing import NamedTuple
 
 from resultsgen.live.contests import rotations
 from resultsgen.scoring.results import CompetitionResults, Start
-from resultsgen.views.lists.cells import name_cell
 from resultsgen.views.lists.competitions import when
 from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
-from resultsgen.views.lists.start_lists import squad_title
+from resultsgen.views.lists.start_lists import squad_title, squads, starter_cell
 from resultsgen.views.words.wording import Wording
 
 LINES = 12
@@ -87,14 +85,9 @@ def _squads(judged: CompetitionResults, wording: Wording) -> Iterator[Squad]:
             turns = [(listed.apparatus, None)] if listed.apparatus else _in_turn(judged, "")
             yield Squad("", members, tuple(range(1, len(members) + 1)), tuple(turns))
         return
-    together = groupby(judged.starts, lambda start: (start.gymnast.session, start.gymnast.squad))
-    for (session, squad), group in together:
-        members = tuple(group)
-        own = (start.gymnast.start_order for start in members)
-        orders = (at if given is None else given for at, given in enumerate(own, start=1))
-        turns = _in_turn(judged, squad)
+    for session, squad, members, orders in squads(judged):
         title = squad_title(session, squad, wording)
-        yield Squad(title, members, tuple(orders), tuple(turns))
+        yield Squad(title, members, tuple(orders), tuple(_in_turn(judged, squad)))
 
 
 def _in_turn(judged: CompetitionResults, squad: str) -> Sequence[tuple[str, int | None]]:
@@ -143,9 +136,8 @@ def _rows(
     for start, order in zip(squad.starts, squad.orders, strict=True):
         if code in start.apparatus:
             who = start.gymnast
-            name = name_cell(who, wording)
+            name = starter_cell(who, wording)
             routine = judged.by_gymnast.get(who.key, {}).get((code, 1))
-            sub = ", ".join(filter(None, (name.sub, wording.say("guest") if who.guest else "")))
             status = routine.status if routine else ""
             before = (str(order), who.bib) if wording.bibs_worn else (str(order),)
-            yield SheetRow(before, name.text, sub, lines, status)
+            yield SheetRow(before, name.text, name.sub, lines, status)

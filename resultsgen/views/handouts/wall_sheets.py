@@ -13,7 +13,7 @@ from resultsgen.scoring.ranking import Line, Ranking
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import place_cell, place_column, shown_name, total_cell
 from resultsgen.views.lists.charts import QrCode
-from resultsgen.views.lists.competitions import when
+from resultsgen.views.lists.competitions import under_way, when
 from resultsgen.views.lists.rankings import Listing, standing, total_label
 from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
 from resultsgen.views.lists.table import Cell, Column, Row, Table
@@ -76,13 +76,8 @@ def _sheets(
     page = published_address(address, wording.language.code, settings)
     code = QrCode(wording.say("The address of this list as a code"), page) if page else None
     # How far this list is, whatever is to come on others.
-    state = wording.say("Finished")
-    if ranking.to_come:
-        state = wording.language.count(
-            "Under way: {n} gymnast has marks to come",
-            "Under way: {n} gymnasts have marks to come",
-            len(ranking.coming),
-        )
+    coming = len(ranking.coming)
+    state = under_way(coming, wording) if ranking.to_come else wording.say("Finished")
     heads = " · ".join((title, name, state))
     room = ROOM[settings.paper]
     tried = [(size, list(_shared_out(ranking.lines, size, room, wording))) for size in SIZES]
@@ -160,7 +155,4 @@ def _table(lines: Sequence[Line], listing: Listing, size: TypeSize) -> Table:
         )
         for line in lines
     )
-    title = wording.language.headed(
-        wording.called(listing.competition.competition.title), wording.list_name(ranking.id)
-    )
-    return Table(ranking.id, title, columns, tuple(rows))
+    return Table(ranking.id, listing.title, columns, tuple(rows))

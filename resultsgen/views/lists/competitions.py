@@ -95,9 +95,14 @@ def state(judged: CompetitionResults, wording: Wording) -> str:
         return wording.say("Finished")
     if not judged.started:
         return wording.say("Not started")
+    return under_way(len(judged.coming), wording)
+
+
+def under_way(coming: int, wording: Wording) -> str:
+    """That marks of so many gymnasts are to come."""
     return wording.language.count(
         "Under way: {n} gymnast has marks to come", "Under way: {n} gymnasts have marks to come",
-        len(judged.coming),
+        coming,
     )  # fmt: skip
 
 

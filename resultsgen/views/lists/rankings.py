@@ -53,6 +53,12 @@ class Listing:
     wording: Wording
     notes: Notes = field(default_factory=Notes)
 
+    @property
+    def title(self) -> str:
+        """The competition, and the list of it."""
+        competition = self.wording.called(self.competition.competition.title)
+        return self.wording.language.headed(competition, self.wording.list_name(self.ranking.id))
+
     @cached_property
     def names(self) -> dict[int, str]:
         """What the lines are called, by key."""
@@ -194,12 +200,9 @@ def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wordi
         *(row for line in ranking.lines for row in _rows(line, listing, middle)),
         *(_row_below(beside, listing, middle) for beside in competition.beside_in(ranking)),
     )
-    title = wording.language.headed(
-        wording.called(competition.competition.title), wording.list_name(ranking.id)
-    )
     nobody = (TableNote("", say("Nobody is in this list.")),)
     notes = listing.notes.all() if rows else nobody
-    return Table(ranking.id, title, columns, rows, notes, legend(columns, rows, wording))
+    return Table(ranking.id, listing.title, columns, rows, notes, legend(columns, rows, wording))
 
 
 def term_title(term: Term, wording: Wording) -> str:

@@ -9,7 +9,7 @@ from itertools import count, groupby
 
 from resultsgen.language import to_say
 from resultsgen.scoring.people import natural
-from resultsgen.scoring.results import CompetitionResults, Results, Start
+from resultsgen.scoring.results import CompetitionResults, Gymnast, Results, Start
 from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
 from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording
@@ -53,13 +53,25 @@ def start_list_tables(competition: CompetitionResults, wording: Wording) -> tupl
 
 
 def _squad_tables(competition: CompetitionResults, wording: Wording) -> Iterator[Table]:
-    groups = groupby(competition.starts, lambda start: (start.gymnast.session, start.gymnast.squad))
-    for number, ((session, squad), group) in enumerate(groups, start=1):
+    for number, (session, squad, members, orders) in enumerate(squads(competition), start=1):
+        title = squad_title(session, squad, wording)
+        yield _start_table(number, title, members, orders, competition, wording)
+
+
+def squads(judged: CompetitionResults) -> Iterator[tuple[str, str, tuple[Start, ...], list[int]]]:
+    """Session, squad, who is in it, and their numbers in the start order, as listed if not said."""
+    groups = groupby(judged.starts, lambda start: (start.gymnast.session, start.gymnast.squad))
+    for (session, squad), group in groups:
         members = tuple(group)
         given = (start.gymnast.start_order for start in members)
         orders = [place if own is None else own for place, own in enumerate(given, start=1)]
-        title = squad_title(session, squad, wording)
-        yield _start_table(number, title, members, orders, competition, wording)
+        yield session, squad, members, orders
+
+
+def starter_cell(who: Gymnast, wording: Wording) -> Cell:
+    """Who starts; below the name also that it is a guest."""
+    name, guest = name_cell(who, wording), wording.say("guest") if who.guest else ""
+    return name._replace(sub=", ".join(filter(None, (name.sub, guest))))
 
 
 def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator[Table]:
@@ -135,14 +147,11 @@ def _start_table(
     rows = []
     for place, start in enumerate(starts):
         gymnast = start.gymnast
-        name = name_cell(gymnast, wording)
-        if gymnast.guest:
-            name = name._replace(sub=", ".join(filter(None, (name.sub, say("guest")))))
         entered = say("all") if start.apparatus == every else " ".join(start.apparatus)
         cells = (
             *((Cell(str(orders[place])),) if orders else ()),
             *bib_cells(gymnast, wording),
-            name,
+            starter_cell(gymnast, wording),
             *((Cell(entered),) if some else ()),
         )
         id_of_row = f"{id}-{gymnast.key}"
