@@ -245,13 +245,12 @@ class Layout:
         settings, language = self.meet.settings, self.wording.language
         time, status = published_time(settings), status_word(settings.status, self.wording)
         number = language.say("Publication {n}", n=self.publication) if self.publication else ""
-        when = f"{language.date(time.date())}, {time:%H:%M}" if time else ""
         before, _, rest = language.say("Page {n} of {pages}", n="\0", pages="\1").partition("\0")
         between, _, after = rest.partition("\1")
         return {
             "meet": self.wording.called(settings.title),
             "status": BETWEEN.join(filter(None, (status, number))),
-            "when": BETWEEN.join(filter(None, (when, self.checksum))),
+            "when": BETWEEN.join(filter(None, (language.moment(time), self.checksum))),
             "before": before,
             "between": between,
             "after": after,

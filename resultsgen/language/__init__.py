@@ -77,6 +77,10 @@ class Language:
         """A day in words: 17 May 2031."""
         return self._first_of_month(_date(day, self.locale))
 
+    def moment(self, time: dt.datetime | None) -> str:
+        """A day and an hour; empty where nobody says when."""
+        return f"{self.date(time.date())}, {time:%H:%M}" if time else ""
+
     def month(self, day: dt.date) -> str:
         """The month of a day, as short as it is written: May, Oct."""
         from babel.dates import format_skeleton

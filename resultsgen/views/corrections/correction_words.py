@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -182,11 +181,6 @@ def _shows(ranking: Ranking, corrected: Corrected) -> bool:
         return False
     gymnasts = (gymnast for line in ranking.lines for gymnast in line.of.gymnasts)
     return not corrected.person or any(gymnast.person == corrected.person for gymnast in gymnasts)
-
-
-def moment(time: dt.datetime | None, wording: Wording) -> str:
-    """A day and an hour; empty where nobody says when."""
-    return f"{wording.language.date(time.date())}, {time:%H:%M}" if time else ""
 
 
 def status_of(publication: Publication, wording: Wording) -> str:

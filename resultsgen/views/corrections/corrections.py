@@ -15,7 +15,6 @@ from resultsgen.views.corrections.correction_words import (
     PublishedNames,
     correction_sentence,
     decided,
-    moment,
     publication_sentence,
     shown,
     status_of,
@@ -78,7 +77,7 @@ def publication_views(results: Results, wording: Wording) -> tuple[PublicationVi
         PublicationView(
             publication.number,
             wording.say("Publication {n}", n=publication.number),
-            moment(publication.published, wording),
+            wording.language.moment(publication.published),
             publication_sentence(issue, wording),
             status_of(publication, wording),
             record_address(publication),

@@ -13,7 +13,7 @@ from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME
 from resultsgen.meet.parts import part_of
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.corrections.correction_words import PublishedNames, moment
+from resultsgen.views.corrections.correction_words import PublishedNames
 from resultsgen.views.lists.cells import parts_of
 from resultsgen.views.live.needs import few_names
 from resultsgen.views.press.notable import FIRST, WON
@@ -148,7 +148,7 @@ class _Told:
                 for one in _by_number(self.results)[issue.publication.number]
                 if one.competition.id in self.results.by_id
             )
-            when = moment(issue.publication.published, self.wording)
+            when = self.wording.language.moment(issue.publication.published)
             for arrival in sorted(came, key=lambda one: -rows.get(one.key, -1)):
                 if len(found) == SHOWN:
                     return tuple(found)

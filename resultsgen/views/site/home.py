@@ -130,7 +130,7 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
         official=settings.status.state == "official",
         status=status_word(settings.status, wording),
         status_sentence=status_sentence(settings.status, wording),
-        published=f"{language.date(moment.date())}, {moment:%H:%M}" if moment else "",
+        published=language.moment(moment),
         as_of=say("as of {time}", time=f"{moment:%H:%M}") if moment else "",
         cautions=tuple(cautions),
         competitions=tuple(overview_link(judged, wording) for judged in results.competitions),
