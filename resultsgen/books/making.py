@@ -74,7 +74,7 @@ def write_books(
     written: list[Download] = []
     for code in results.meet.settings.languages:
         words = wording(results.meet.settings, LANGUAGES[code])
-        place = language_folder(code, results.meet.settings)
+        place = language_folder(code, results.meet.settings.languages)
         (folder / place).mkdir(parents=True, exist_ok=True)
         layout = Layout(results.meet, theme, words, results.history.number, checksum(results))
         books = made_books(

@@ -63,7 +63,7 @@ def rendered_pages(results: Results) -> tuple[tuple[RenderedPage, ...], list[Pro
     problems: dict[Problem, None] = {}
     rendered = []
     for site in results.meet.settings.languages:
-        folder = language_folder(site, results.meet.settings)
+        folder = language_folder(site, results.meet.settings.languages)
         where = {target: in_language(address, folder) for target, address in known.items()}
         for page in _best_versions(results.meet, site):
             link = partial(linked, page=where[f"page:{page.slug}"], where=where)

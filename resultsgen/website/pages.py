@@ -93,7 +93,7 @@ class Subject:
     @property
     def folder(self) -> str:
         """Where the pages of this language lie: at the root for the main one, else in fr/."""
-        return language_folder(self.wording.language.code, self.results.meet.settings)
+        return language_folder(self.wording.language.code, self.results.meet.settings.languages)
 
     @property
     def own_pages(self) -> tuple[RenderedPage, ...]:

@@ -20,7 +20,7 @@ from resultsgen.views.lists.lists import ListView
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.attachments import printed_forms
 from resultsgen.views.site.home import meet_view
-from resultsgen.views.site.site_map import OVERVIEW, folder_of, in_language
+from resultsgen.views.site.site_map import OVERVIEW, in_language, language_folder
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
 from resultsgen.website.kept_pages import FilledPages, KeptPages, by_value
 from resultsgen.website.look import STYLE_TO_COME
@@ -219,5 +219,5 @@ def versions_of(
             code == here,
         )
         for code in languages
-        for address in [folder_of(code, languages) + page.address]
+        for address in [language_folder(code, languages) + page.address]
     )

@@ -28,15 +28,10 @@ from resultsgen.views.season.page import SeasonView
 from resultsgen.views.season.series import tables_over_meets
 from resultsgen.views.season.series_places import series_index
 from resultsgen.views.season.series_places import shows as series_places
-from resultsgen.views.season.subject import (
-    OF_A_MEET,
-    SeasonSubject,
-    bests_target,
-    years_of,
-)
+from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, bests_target, years_of
 from resultsgen.views.site.addresses import club_target
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.views.site.site_map import folder_of, in_language, with_slash
+from resultsgen.views.site.site_map import in_language, language_folder, with_slash
 from resultsgen.website.for_programs import (
     ENTRIES,
     FEED,
@@ -105,7 +100,7 @@ def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
         yield SeasonUnit(name, "index.html", partial(index, name, title, table), shows)
     for target, view, drawn in _views(subject):
         yield SeasonUnit(target, "season.html", partial(_view_page, view, subject), drawn)
-    if folder_of(subject.language.code, subject.season.settings.languages) == "":
+    if language_folder(subject.language.code, subject.season.settings.languages) == "":
         lost = SitePage("404.html", say("Page not found"), None)
         yield SeasonUnit("404", "404.html", partial(_alone, lost), "")
 
@@ -186,7 +181,7 @@ class SeasonSite:
     @property
     def folder(self) -> str:
         """Where the pages of this language lie."""
-        return folder_of(self.subject.language.code, self.subject.season.settings.languages)
+        return language_folder(self.subject.language.code, self.subject.season.settings.languages)
 
     @property
     def base(self) -> str:

@@ -10,7 +10,7 @@ from pathlib import PurePosixPath
 from resultsgen.meet.folder import Page
 from resultsgen.meet.problems import Problem
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.views.site.site_map import folder_of
+from resultsgen.views.site.site_map import language_folder
 from resultsgen.website.markup import safe_html
 
 ASKED = re.compile(r"\{[{%]")
@@ -27,7 +27,7 @@ def season_texts(
         for slug in dict.fromkeys(page.slug for page in pages):
             versions = (page for page in pages if page.slug == slug)
             page = min(versions, key=lambda one: wanted.index(one.language))
-            html, wrong = _made(page, pages, pictures, folder_of(site, languages))
+            html, wrong = _made(page, pages, pictures, language_folder(site, languages))
             problems |= dict.fromkeys(wrong)
             rendered.append(
                 RenderedPage(page.slug, page.title, html, page.date, page.language, site)

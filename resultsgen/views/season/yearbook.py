@@ -44,7 +44,7 @@ from resultsgen.views.season.yearbook_marks import (
     records,
     won_lists,
 )
-from resultsgen.views.site.site_map import folder_of
+from resultsgen.views.site.site_map import language_folder
 
 GAINED = {ord("↑"): "+", ord("↓"): MINUS}
 """No theme's font has the arrows of the pages; with one of the machine a book takes long."""
@@ -107,7 +107,7 @@ def yearbook_title(year: SeasonYear, subject: SeasonSubject) -> str:
 
 def yearbook_address(year: SeasonYear, subject: SeasonSubject) -> str:
     """Where it lies, beside those of other languages."""
-    folder = folder_of(subject.language.code, subject.season.settings.languages)
+    folder = language_folder(subject.language.code, subject.season.settings.languages)
     return f"books/{folder}{year.file}.pdf"
 
 

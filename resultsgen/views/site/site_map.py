@@ -56,12 +56,7 @@ def addresses(results: Results) -> dict[str, str]:
     return found | {f"asset:{name}": f"assets/{name}" for name in (*results.meet.assets, *smaller)}
 
 
-def language_folder(code: str, settings: MeetSettings) -> str:
-    """Where the pages of a language lie."""
-    return folder_of(code, settings.languages)
-
-
-def folder_of(code: str, languages: Sequence[str]) -> str:
+def language_folder(code: str, languages: Sequence[str]) -> str:
     """Where the pages of a language lie: the main one at the root, others in fr/, de/ ..."""
     return "" if code == languages[0] else f"{code}/"
 
@@ -83,8 +78,8 @@ def published_address(address: str, code: str, settings: MeetSettings) -> str:
     """The whole address of a page in a language; empty where nobody said where the site will be."""
     if not settings.base_url:
         return ""
-    base = settings.base_url.rstrip("/")
-    return f"{base}/{quote(in_language(address, language_folder(code, settings)))}"
+    there = in_language(address, language_folder(code, settings.languages))
+    return with_slash(settings.base_url) + quote(there)
 
 
 def file_names_of_lists(lists: tuple[str, ...]) -> tuple[str, ...]:
