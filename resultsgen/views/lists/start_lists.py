@@ -9,7 +9,8 @@ from itertools import count, groupby
 
 from resultsgen.language import to_say
 from resultsgen.scoring.people import natural
-from resultsgen.scoring.results import CompetitionResults, Gymnast, Results, Start
+from resultsgen.scoring.ranking import Gymnast
+from resultsgen.scoring.results import CompetitionResults, Results, Start
 from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
 from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording
