@@ -20,7 +20,7 @@ from resultsgen.books.volumes import Volume, page_ranges, volumes
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
-from resultsgen.views.lists import chapters
+from resultsgen.views.lists import book_frame
 from resultsgen.views.lists.sections import (
     BookSubject,
     Indexed,
@@ -273,7 +273,7 @@ def test_a_long_index_is_in_sections_named_after_the_first_and_last_in_them(meet
     subject = BookSubject(results, wording(results.meet.settings))
     names = [f"Family{number:03}" for number in range(401)]
     entries = tuple(Indexed(f"{one} Given", one, "", "", "", ()) for one in names)
-    index = next(chapters.index(subject))
+    index = next(book_frame.index(subject))
     parts = list(index_sections(index, entries, subject.wording))
     assert [one.title for one in parts] == [
         "Family000 – Family132",

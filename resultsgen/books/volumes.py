@@ -22,7 +22,7 @@ from resultsgen.views.handouts.certificates import certificates
 from resultsgen.views.handouts.medals import medal_chapter
 from resultsgen.views.handouts.score_sheets import score_sheets
 from resultsgen.views.handouts.wall_sheets import wall_sheets
-from resultsgen.views.lists import chapters
+from resultsgen.views.lists import book_frame, chapters
 from resultsgen.views.lists.charts import SpreadChart
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.sections import (
@@ -89,11 +89,11 @@ BOOKS = (
     Book(
         "meet",
         (
-            chapters.cover,
-            chapters.contents,
+            book_frame.cover,
+            book_frame.contents,
             medal_chapter,
-            chapters.schedule,
-            chapters.officials,
+            book_frame.schedule,
+            book_frame.officials,
             chapters.all_results,
             chapters.qualification,
             chapters.standings,
@@ -101,9 +101,9 @@ BOOKS = (
             chapters.incidents,
             chapters.rules,
             chapters.start_lists,
-            chapters.index,
-            chapters.codes,
-            chapters.sign_off,
+            book_frame.index,
+            book_frame.codes,
+            book_frame.sign_off,
         ),
         "result book",
     ),

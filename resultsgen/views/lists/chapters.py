@@ -4,37 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
-from itertools import groupby
 
-from resultsgen.scoring.medals import finals
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.corrections.corrections import correction_tables
-from resultsgen.views.lists.cells import NOT_YET, name_cell, place_column, shown_name
+from resultsgen.views.lists.cells import name_cell, place_column
 from resultsgen.views.lists.charts import marks_of, spread_of_marks
-from resultsgen.views.lists.competitions import signature_words, state, status_title, when
+from resultsgen.views.lists.competitions import state, when
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import rule_sets
-from resultsgen.views.lists.sections import (
-    CODES,
-    CONTENTS,
-    INDEX,
-    BookSubject,
-    Content,
-    Cover,
-    Honours,
-    Section,
-    SignOff,
-    Winner,
-)
+from resultsgen.views.lists.sections import BookSubject, Content, Section
 from resultsgen.views.lists.standings import (
     ListedSession,
     listed_sessions,
     rotation_table,
     session_story,
 )
-from resultsgen.views.lists.start_lists import schedule_table, start_list_tables
+from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote, plain_table
 from resultsgen.views.live.costs import explanations, of_routines
 from resultsgen.views.live.needs_sheet import printed_sheet
@@ -43,74 +30,6 @@ from resultsgen.views.press.press import press_sheet
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import ANNOUNCER, QUALIFICATION, STANDINGS, START_LIST
 from resultsgen.views.words.wording import Wording
-
-SIGNATURE_LINES = 4
-"""So many people can sign on the last page; more where more have signed."""
-
-
-def cover(subject: BookSubject) -> Iterator[Section]:
-    """Title, dates, place, venue, organiser, logo, who signed, and who won."""
-    settings, wording = subject.results.meet.settings, subject.wording
-    title, organiser = wording.called(settings.title), wording.called(settings.organiser)
-    facts = (wording.language.dates(settings.dates), wording.where(settings), organiser)
-    content = Cover(
-        wording.say("Result book"),
-        tuple(filter(None, facts)),
-        settings.logo,
-        organiser or title,
-        status_title(settings.status, wording),
-        tuple(signature_words(one, wording) for one in settings.status.signed),
-        tuple(in_two_columns(tuple(_honours(subject)))),
-    )
-    yield Section("cover", "cover", title, "", content=content)
-
-
-def _honours(subject: BookSubject) -> Iterator[Honours]:
-    """Who won each list of the finals, competition by competition."""
-    for judged, lists in groupby(finals(subject.results), key=lambda one: one[0]):
-        if judged.started:
-            winners = tuple(_winner(judged, ranking, subject.wording) for _, ranking in lists)
-            far = "" if judged.complete else state(judged, subject.wording)
-            yield Honours(subject.wording.called(judged.competition.title), far, winners)
-
-
-def in_two_columns(board: tuple[Honours, ...]) -> Iterator[tuple[Honours, ...]]:
-    """Competitions in order, with about as many lines in both columns."""
-    lengths = [2 + len(one.winners) for one in board]
-    ways = range(1, len(board) + 1)
-    left = min(ways, key=lambda n: max(sum(lengths[:n]), sum(lengths[n:])), default=0)
-    yield from filter(None, (board[:left], board[left:]))
-
-
-def _winner(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Winner:
-    title, target = wording.list_name(ranking.id), list_target(judged.competition.id, ranking.id)
-    first = [] if ranking.to_come else [line for line in ranking.lines if line.place == 1]
-    names = wording.language.listed([shown_name(line.of, wording) for line in first])
-    bodies = dict.fromkeys("" if line.of.kind == "team" else line.of.federation for line in first)
-    total = wording.language.mark(first[0].total) if first else NOT_YET
-    return Winner(title, target, names, ", ".join(filter(None, bodies)), total)
-
-
-def contents(subject: BookSubject) -> Iterator[Section]:
-    """The page of contents; what stands in it is known once all sections are."""
-    title = subject.wording.say("Contents")
-    yield Section(CONTENTS, "contents", title, title)
-
-
-def schedule(subject: BookSubject) -> Iterator[Section]:
-    """Every competition with its day and time, in the order in which they take place."""
-    title = subject.wording.say("Schedule")
-    table = schedule_table(subject.results, subject.wording)
-    yield Section("schedule", "list", title, title, tables=(table,), leads=True)
-
-
-def officials(subject: BookSubject) -> Iterator[Section]:
-    """Who was in charge; no page where nobody is named."""
-    title = subject.wording.say("Officials")
-    named = subject.results.meet.settings.officials
-    if named:
-        pairs = tuple((subject.wording.called(one.role), one.name) for one in named)
-        yield Section("officials", "officials", title, title, content=pairs)
 
 
 def rules(subject: BookSubject) -> Iterator[Section]:
@@ -253,52 +172,16 @@ def press(subject: BookSubject) -> Iterator[Section]:
     one, wording = subject.competition, subject.wording
     if one and one.started:
         table, sheet = press_sheet(subject.results, one, wording)
-        title, competition = wording.say("Press summary"), wording.called(one.competition.title)
-        target, heads = list_target(one.competition.id, "press"), f"{competition} · {title}"
-        told = filter(None, (competition, when(one, wording), state(one, wording)))
-        below = " · ".join(told)
-        yield Section(target, "press", title, heads, below, tables=(table,), content=sheet)
+        title = wording.say("Press summary")
+        yield _sheet(_alone(one, "press", "press", title, wording, (table,), sheet), one, wording)
 
 
 def needs(subject: BookSubject) -> Iterator[Section]:
     """The needs sheet of one competition with marks to come: one page for the announcer."""
     one, wording = subject.competition, subject.wording
     if one and one.in_progress:
-        sheet = printed_sheet(subject.results, one, wording)
-        title, competition = wording.say("What is needed"), wording.called(one.competition.title)
-        target, heads = list_target(one.competition.id, ANNOUNCER), f"{competition} · {title}"
-        told = filter(None, (competition, when(one, wording), state(one, wording)))
-        below = " · ".join(told)
-        yield Section(target, "needs", title, heads, below, content=sheet)
-
-
-def index(subject: BookSubject) -> Iterator[Section]:
-    """Everybody with the pages they are on; these are known once all sections are."""
-    title = subject.wording.say("Index of gymnasts")
-    yield Section(INDEX, "index", title, title)
-
-
-def codes(subject: BookSubject) -> Iterator[Section]:
-    """Every code that the tables of the book use; known once all sections are."""
-    title = subject.wording.say("Codes")
-    yield Section(CODES, "list", title, title, captioned=True, beside="tables", leads=True)
-
-
-def sign_off(subject: BookSubject) -> Iterator[Section]:
-    """Lines for names and signatures; who has signed in `meet.toml` stands there already."""
-    settings, say = subject.results.meet.settings, subject.wording.say
-    title, called = say("Signatures"), subject.wording.called
-    signed = tuple((one.name, called(one.role), one.time) for one in settings.status.signed)
-    blank = (("", "", ""),) * max(0, SIGNATURE_LINES - len(signed))
-    text = say("The results in this book are provisional until they are signed.")
-    if settings.status.state == "official":
-        text = say(
-            "The results in this book are the official results of {meet}.",
-            meet=called(settings.title),
-        )
-    headings = (say("Name"), say("Role"), say("Signature"), say("Date and time"))
-    content = SignOff(text, headings, signed + blank)
-    yield Section("signatures", "signatures", title, title, content=content)
+        sheet, title = printed_sheet(subject.results, one, wording), wording.say("What is needed")
+        yield _sheet(_alone(one, ANNOUNCER, "needs", title, wording, (), sheet), one, wording)
 
 
 def the_club(subject: BookSubject) -> Iterator[Section]:
@@ -403,25 +286,36 @@ def _legend_once(section: Section) -> Section:
 
 def _list(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> Section:
     title, table = wording.list_name(ranking.id), list_table(judged, ranking, wording)
-    whole = wording.called(judged.competition.title)
-    return Section(
-        list_target(judged.competition.id, ranking.id),
-        "list",
-        title,
-        f"{whole} · {title}",
-        below=" · ".join(filter(None, (when(judged, wording), state(judged, wording)))),
-        chapter=whole,
-        tables=(table,),
-    )
+    section = _alone(judged, ranking.id, "list", title, wording, (table,))
+    return replace(section, chapter=wording.called(judged.competition.title))
 
 
 def _of_competition(
     judged: CompetitionResults, name: str, template: str, title: str, wording: Wording,
     tables: tuple[Table, ...] = (), content: Content = (),
 ) -> Section:  # fmt: skip
-    target = list_target(judged.competition.id, name)
+    """What there is one of for each competition, in a chapter of its own."""
+    return replace(
+        _alone(judged, name, template, title, wording, tables, content),
+        below=when(judged, wording), chapter=title, captioned=bool(tables),
+        entry=wording.called(judged.competition.title),
+    )  # fmt: skip
+
+
+def _sheet(section: Section, judged: CompetitionResults, wording: Wording) -> Section:
+    """What is handed out by itself says of which competition it is."""
+    below = " · ".join((wording.called(judged.competition.title), section.below))
+    return replace(section, below=below)
+
+
+def _alone(
+    judged: CompetitionResults, name: str, template: str, title: str, wording: Wording,
+    tables: tuple[Table, ...] = (), content: Content = (),
+) -> Section:  # fmt: skip
+    """A section about a competition, with when it is and how far below its title."""
     whole = wording.called(judged.competition.title)
+    below = " · ".join(filter(None, (when(judged, wording), state(judged, wording))))
     return Section(
-        target, template, title, f"{whole} · {title}", when(judged, wording), title, whole,
-        tables, bool(tables), content,
+        list_target(judged.competition.id, name), template, title, f"{whole} · {title}", below,
+        tables=tables, content=content,
     )  # fmt: skip

@@ -13,7 +13,7 @@ from resultsgen.season.facts import ALL_AROUND, SeasonMeet
 from resultsgen.season.season import Season
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.settings import TEAM
-from resultsgen.views.lists.chapters import in_two_columns
+from resultsgen.views.lists.book_frame import in_two_columns
 from resultsgen.views.lists.competitions import status_title
 from resultsgen.views.lists.sections import (
     CONTENTS,
