@@ -14,7 +14,8 @@ from resultsgen.meet.ruleset import RuleSet, entry
 from resultsgen.meet.values import Frozen
 from resultsgen.reading import read_meet
 from resultsgen.reading.rulesets import TEXTS
-from resultsgen.views.lists.rules import ENTRIES, PARTS, override_sentences, rules_view
+from resultsgen.views.lists.rule_changes import ENTRIES, PARTS, override_sentences
+from resultsgen.views.lists.rules import rules_view
 from resultsgen.views.words.wording import Wording
 
 MEET = """
