@@ -9,7 +9,7 @@ from folders import write_folder
 
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
-from resultsgen.views.lists.rankings import Listing
+from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.rules import mark_sentences, team_sentences
 from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import Wording

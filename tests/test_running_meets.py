@@ -22,8 +22,9 @@ from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.qualification import qualification_tables
-from resultsgen.views.lists.rankings import Listing, list_table
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.live.decided import decided_lists
 from resultsgen.views.words.wording import Wording
 

@@ -13,8 +13,8 @@ from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import marks_to_come, shown_name
 from resultsgen.views.lists.competitions import status_title, when
+from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.qualification import qualification_title
-from resultsgen.views.lists.rankings import Listing
 from resultsgen.views.live.leads import compared_lists
 from resultsgen.views.site.attachments import Title
 from resultsgen.views.words.wording import Wording

@@ -27,7 +27,7 @@ from resultsgen.scoring.ranking import CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import PublishedNames, decided
 from resultsgen.views.lists.cells import lines_of
-from resultsgen.views.lists.rankings import Listing
+from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.rule_changes import override_sentences
 from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.costs import cost_sentences

@@ -16,13 +16,8 @@ from resultsgen.views.lists.cells import (
     place_column,
     total_cell,
 )
-from resultsgen.views.lists.rankings import (
-    Listing,
-    last_reserve,
-    last_through,
-    marked,
-    total_label,
-)
+from resultsgen.views.lists.listing import Listing, last_reserve, last_through, marked
+from resultsgen.views.lists.rankings import total_label
 from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableNote
 from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.words.reasons import NEVER, cut_title, is_plain

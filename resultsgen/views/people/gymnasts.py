@@ -20,7 +20,8 @@ from resultsgen.views.lists.cells import (
 )
 from resultsgen.views.lists.charts import Marks, SpreadChart, among_all_marks, marks_of, strips
 from resultsgen.views.lists.competitions import Link, overview_link, when
-from resultsgen.views.lists.rankings import Listing, term_title
+from resultsgen.views.lists.listing import Listing
+from resultsgen.views.lists.rankings import term_title
 from resultsgen.views.lists.table import Cell, Column, Digested, Notes, Row, Table, TableNote
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.live.turns import Coming, coming
