@@ -15,8 +15,9 @@ from folders import judged, write_folder
 from lxml import html
 
 from resultsgen.books.making import write_books
+from resultsgen.books.page_ranges import page_ranges
 from resultsgen.books.press import PressError
-from resultsgen.books.volumes import Volume, page_ranges, volumes
+from resultsgen.books.volumes import Volume, volumes
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme

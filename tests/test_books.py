@@ -19,8 +19,9 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.books import making
-from resultsgen.books.layout import Layout, NumberRooms
+from resultsgen.books.layout import Layout
 from resultsgen.books.making import write_books
+from resultsgen.books.page_numbers import NumberRooms
 from resultsgen.books.press import workers
 from resultsgen.books.tables import typeset
 from resultsgen.books.volumes import Volume, volumes

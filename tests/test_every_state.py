@@ -14,7 +14,8 @@ import pytest
 from folders import judged, write_folder
 from running_drawn import drawn
 
-from resultsgen.books.layout import Layout, NumberRooms
+from resultsgen.books.layout import Layout
+from resultsgen.books.page_numbers import NumberRooms
 from resultsgen.books.volumes import volumes
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.build_options import BuildOptions

@@ -14,7 +14,7 @@ from seasons import ROUNDS, Start, example_season, made_meet, season_of_meets, s
 
 from resultsgen.books import yearbooks
 from resultsgen.books.metadata import is_joined
-from resultsgen.books.volumes import page_ranges
+from resultsgen.books.page_ranges import page_ranges
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season, worked_out

@@ -15,9 +15,10 @@ from itertools import chain
 from pathlib import Path
 
 from resultsgen.books.joining import BookPart, JoinedUnits, joined_book
-from resultsgen.books.layout import Html, KnownNumbers, Layout, NumberRooms
+from resultsgen.books.layout import Layout
 from resultsgen.books.metadata import Attachment, is_joined
 from resultsgen.books.own_texts import PageEdges
+from resultsgen.books.page_numbers import Html, KnownNumbers, NumberRooms
 from resultsgen.books.press import PressError
 from resultsgen.books.press.renderer import can_join, installed, known, versions
 from resultsgen.books.press.unit import Unit

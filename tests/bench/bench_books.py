@@ -30,8 +30,9 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from resultsgen.books.layout import Layout, NumberRooms
+from resultsgen.books.layout import Layout
 from resultsgen.books.making import made_books, write_books
+from resultsgen.books.page_numbers import NumberRooms
 from resultsgen.books.press.workers import AT_HAND, get_ready
 from resultsgen.books.volumes import BOOKS, volumes
 from resultsgen.files.cache import Cache

@@ -11,15 +11,7 @@ from resultsgen.files.cache import key_of
 from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
 from resultsgen.season.bests import Comparable, RecordSet, by_comparable
-from resultsgen.season.facts import (
-    ALL_AROUND,
-    KEY,
-    Achieved,
-    Made,
-    SeasonMeet,
-    made_at,
-    told_lists,
-)
+from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, Made, SeasonMeet, made_at, told_lists
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.records import Among, records_among
 from resultsgen.season.season import Career, Season

@@ -16,13 +16,7 @@ from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.sections import Honours, Section, Telling, Winner
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.bests import records_in_time, records_told
-from resultsgen.views.season.meets import (
-    days,
-    list_table,
-    state,
-    told_lines,
-    whole_first,
-)
+from resultsgen.views.season.meets import days, list_table, state, told_lines, whole_first
 from resultsgen.views.season.subject import SeasonSubject, titles
 
 FIRSTS = "firsts:"
