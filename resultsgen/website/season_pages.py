@@ -16,7 +16,7 @@ from resultsgen.season.bests import told_by_year
 from resultsgen.season.facts import SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
-from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
+from resultsgen.views.lists.page_parts import TablePart, by_content, parted
 from resultsgen.views.lists.table import Table
 from resultsgen.views.people.indexes import index_parts
 from resultsgen.views.season.bests import bests_index, bests_view, records_view, year_view
@@ -60,9 +60,8 @@ def _view_page(tell: Callable[[], SeasonView], subject: SeasonSubject) -> Render
         texts = (replace(one, table=own[at]) for at, one in enumerate(with_table) if at in own)
         return replace(view, texts=tuple(texts), board=view.board if number == 1 else ())
 
-    words: Callable[..., PagePart] = partial(by_content, wording=subject.wording)
     page = SitePage(subject.where[view.target], view.title, view)
-    yield from in_parts(page, parted(view, tables, show, words))
+    yield from in_parts(page, parted(view, tables, show, by_content, subject.wording))
 
 
 class SeasonUnit(NamedTuple):

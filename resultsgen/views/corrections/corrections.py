@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import partial
 from itertools import accumulate
 
 from resultsgen.history import Corrected, History, Issue
@@ -164,7 +163,7 @@ def own_parts(
     def show(pieces: tuple[TablePart, ...], _: int) -> tuple[PublicationView]:
         return (replace(view, tables=tuple(piece.table for piece in pieces)),)
 
-    return parted((view,), view.tables, show, partial(by_content, wording=wording))
+    return parted((view,), view.tables, show, by_content, wording)
 
 
 def record_address(publication: Publication) -> str:

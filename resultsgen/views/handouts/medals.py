@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import partial
 
 from resultsgen.scoring.medals import MedalCount, finals, medal_counts
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import place_column
-from resultsgen.views.lists.page_parts import PagePart, by_content, parted
+from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
 from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.people.titles import MEDAL_NAMES
@@ -57,12 +56,11 @@ def medal_view(results: Results, wording: Wording) -> MedalView:
 
 def medal_parts(view: MedalView, wording: Wording) -> Iterator[tuple[PagePart, MedalView]]:
     """The page part by part; one where all of it fits."""
-    return parted(
-        view,
-        view.tables,
-        lambda held, _: replace(view, tables=tuple(piece.table for piece in held)),
-        partial(by_content, wording=wording),
-    )
+
+    def show(pieces: tuple[TablePart, ...], _: int) -> MedalView:
+        return replace(view, tables=tuple(piece.table for piece in pieces))
+
+    return parted(view, view.tables, show, by_content, wording)
 
 
 def medal_chapter(subject: BookSubject) -> Iterator[Section]:

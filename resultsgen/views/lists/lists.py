@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 from operator import attrgetter
 
 from resultsgen.scoring.people import natural
@@ -108,4 +107,4 @@ def list_parts(view: ListView, wording: Wording) -> Iterator[tuple[PagePart, Lis
     rows = sum(len(table.rows) for table in view.tables)
     more = EXPLAINED * len(view.explained) // max(rows, 1)
     called = by_content if view.several else by_number
-    return parted(view, view.tables, part, partial(called, wording=wording), more)
+    return parted(view, view.tables, part, called, wording, more)

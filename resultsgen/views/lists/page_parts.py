@@ -54,7 +54,8 @@ class TablePart:
 
 def parted(
     view: View, tables: Sequence[Table], show: Callable[[tuple[TablePart, ...], int], View],
-    called_by: Callable[[Sequence[Table], int, int], PagePart], more: int = 0,
+    called_by: Callable[[Sequence[Table], int, int, Wording], PagePart], wording: Wording,
+    more: int = 0,
 ) -> Iterator[tuple[PagePart, View]]:  # fmt: skip
     """The view of a page part by part, each with its tables; as it is where all of it fits."""
     held = parts_of_page(tables, more)
@@ -63,7 +64,7 @@ def parted(
         return
     for number, pieces in enumerate(held, start=1):
         own = [piece.table for piece in pieces]
-        yield called_by(own, number, len(held)), show(pieces, number)
+        yield called_by(own, number, len(held), wording), show(pieces, number)
 
 
 def parts_of_page(tables: Sequence[Table], more: int = 0) -> tuple[tuple[TablePart, ...], ...]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property, partial
+from functools import cached_property
 from itertools import groupby
 
 from resultsgen.live.competition import LiveList, live
@@ -109,8 +109,7 @@ def standings_parts(
         leaders = view.leaders if number == 1 else ()
         return replace(view, sessions=tuple(_sessions(view, here)), leaders=leaders)
 
-    called = partial(by_content, wording=wording)
-    return parted(view, tuple(places.values()), part, called, STORIES)
+    return parted(view, tuple(places.values()), part, by_content, wording, STORIES)
 
 
 def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[SessionView]:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Iterable, Iterator
-from functools import partial
 
 from resultsgen.scoring.medals import medal_counts
 from resultsgen.scoring.results import Results
@@ -45,7 +44,7 @@ def letters(names: Iterable[tuple[str, str]]) -> Alphabets:
 
 def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
     """An index part by part; one where all of it fits."""
-    return parted(table, (table,), lambda held, _: held[0].table, partial(by_name, wording=wording))
+    return parted(table, (table,), lambda held, _: held[0].table, by_name, wording)
 
 
 def gymnasts_table(results: Results, wording: Wording) -> Table:
