@@ -59,8 +59,8 @@ class PublishedNames:
     @cached_property
     def _gymnasts(self) -> dict[str, Cell]:
         return {
-            gymnast.person: Cell(shown_name(gymnast, self.wording), target=gymnast_target(gymnast))
-            for gymnast in self.results.gymnasts.values()
+            person: Cell(shown_name(who, self.wording), target=gymnast_target(who))
+            for person, who in self._people.items()
         }
 
     def old_and_new(self, corrected: Corrected) -> tuple[str, str]:

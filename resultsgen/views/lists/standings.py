@@ -10,7 +10,7 @@ from itertools import groupby
 from resultsgen.live.competition import LiveList, live
 from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.cells import NO_PLACE, lines_of, name_column, place_column
+from resultsgen.views.lists.cells import lines_of, name_column, place_cell, place_column
 from resultsgen.views.lists.charts import Course, OrderChart, scale_of
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
@@ -312,7 +312,7 @@ def rotation_table(own: ListedSession) -> Table:
     rows = []
     for key, last in standings[-1].items():
         leading = last.done == most[-1]
-        place = Cell(str(last.place)) if leading else Cell(NO_PLACE, about=say("no place"))
+        place = place_cell(last.place if leading else None, False, "", own.wording)
         lines = ((at.get(key), done) for at, done in zip(standings, most, strict=True))
         cells = (place, own.lines[key], *(_cell(line, done, own.wording) for line, done in lines))
         rows.append(Row(cells, "ranked" if leading else "unranked", f"{own.id}-{key}"))

@@ -214,7 +214,7 @@ class _Announcer:
         if key in self.teams and self.sheet:
             of = (team.aims for team in self.sheet.teams if team.name.text == self.teams[key])
             aims = next(of, ())[:1]
-            needs = tuple(NeedTold("", one.mark, one.sentence, one.goal) for one in aims)
+            needs = tuple(replace(one, list="") for one in aims)
         return Turn(who, needs)
 
     def came(self) -> Iterator[JustIn]:

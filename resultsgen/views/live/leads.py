@@ -5,7 +5,7 @@ Like is compared with like, as after each rotation.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -16,10 +16,8 @@ from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of, marks_to_come, shown_name
 from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.words.reasons import NameOf
 from resultsgen.views.words.wording import Wording
-
-Names = Callable[[int], str]
-"""The name of a gymnast or team by its key."""
 
 CLOSE = 3
 """So many neighbours make a tight group."""
@@ -29,21 +27,14 @@ NAMED = 24
 
 
 def story(
-    session: LiveSession, names: Names, wording: Wording, *, several: bool = False
+    session: LiveSession, names: NameOf, wording: Wording, *, several: bool = False
 ) -> Iterator[str]:
     """What is worth telling of one list in one session, as it stands after its last rotation.
 
     Who leads one of *several* sessions, or climbed in it, is said of that session.
     """
-    last = session.standings[-1]
-
-    def of_session(told: str) -> str:
-        if not several or not session.session:
-            return told
-        name = wording.called(session.session)
-        return wording.say("Session {session}: {told}", session=name, told=told)
-
-    yield from map(of_session, _lead(last, names, wording))
+    last, of = session.standings[-1], session.session if several else ""
+    yield from (of_session(told, of, wording) for told in _lead(last, names, wording))
     if len(session.leads) > 1:
         yield course_of_the_lead(session, names, wording)
     if session.lead_changes:
@@ -61,10 +52,17 @@ def story(
         closest = tightest(group, CLOSE)
         if closest and closest.first_place > 1 and closest.spread < first.spread:
             yield _spread(closest, wording)
-    yield from map(of_session, _climb(last, names, wording))
+    yield from (of_session(told, of, wording) for told in _climb(last, names, wording))
 
 
-def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
+def of_session(told: str, session: str, wording: Wording) -> str:
+    """What is said of a session, with its name where it has one."""
+    if not session:
+        return told
+    return wording.say("Session {session}: {told}", session=wording.called(session), told=told)
+
+
+def _lead(last: Standings, names: NameOf, wording: Wording) -> Iterator[str]:
     first = [line for line in last.leading if line.place == 1]
     behind = [line for line in last.leading if line.place == 1 + len(first)]
     if not first:
@@ -104,7 +102,7 @@ def _lead(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
         )  # fmt: skip
 
 
-def course_of_the_lead(session: LiveSession, names: Names, wording: Wording) -> str:
+def course_of_the_lead(session: LiveSession, names: NameOf, wording: Wording) -> str:
     """Who led after which rotation, and how often that changed."""
     say, listed = wording.say, wording.language.listed
     spells = [
@@ -153,7 +151,7 @@ def _spread(cluster: Cluster, wording: Wording) -> str:
     )
 
 
-def _climb(last: Standings, names: Names, wording: Wording) -> Iterator[str]:
+def _climb(last: Standings, names: NameOf, wording: Wording) -> Iterator[str]:
     """Who gained most places in the last rotation, if it was more than one."""
     lines = [line for group in last.groups for line in group]
     most = max((line.moved or 0 for line in lines), default=0)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
@@ -13,10 +12,9 @@ from resultsgen.live.worth import safe, safe_shared, says_something, worth_telli
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.words.places import place_words
-from resultsgen.views.words.reasons import named_criterion
+from resultsgen.views.words.reasons import NameOf, named_criterion
 from resultsgen.views.words.wording import Wording
 
-Names = Callable[[int], str]
 FEW = 3
 """So many names are told of equals; more are counted."""
 GOALS = 2
@@ -97,7 +95,7 @@ class NeedWords:
 
     need: Need
     now: LiveCompetition
-    names: Names
+    names: NameOf
     wording: Wording
 
     @property
@@ -291,6 +289,8 @@ class NeedTold:
     sentence: str
     goal: str
     """What stands above the mark: "Vault: needs to win"."""
+    unit: str = ""
+    """That the mark is an average, where several apparatus are to come."""
 
 
 def needs_told(

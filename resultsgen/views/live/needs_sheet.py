@@ -15,7 +15,7 @@ from resultsgen.views.lists.cells import lines_of, shown_name
 from resultsgen.views.lists.start_lists import squad_title, turn_title
 from resultsgen.views.lists.table import Cell
 from resultsgen.views.live.decided import DecidedList, bound_sentence, decided_lists
-from resultsgen.views.live.needs import NeedWords
+from resultsgen.views.live.needs import NeedTold, NeedWords
 from resultsgen.views.words.wording import Wording
 
 NEEDED = 123
@@ -30,26 +30,13 @@ BESIDE, ACROSS = 80, 95
 
 
 @dataclass(frozen=True)
-class Aim:
-    """One thing to reach: its list, the mark in large, and the whole of it in a sentence."""
-
-    list: str
-    mark: str
-    sentence: str
-    unit: str
-    """That the mark is an average, where several apparatus are to come."""
-    goal: str
-    """What stands before the mark: "Vault: needs to win"."""
-
-
-@dataclass(frozen=True)
 class NeedsOfOne:
     """One gymnast or team on the sheet."""
 
     name: Cell
     next: str
     """Rotation and apparatus of the next routine, and the squad."""
-    aims: tuple[Aim, ...]
+    aims: tuple[NeedTold, ...]
     to_go: tuple[str, ...] = ()
     """Of a team: who is still to go on each apparatus, and what counts there."""
 
@@ -191,10 +178,10 @@ def _next(gymnast: GymnastNeeds, judged: CompetitionResults, wording: Wording) -
 
 def _aims(
     needs: Iterable[Need], now: LiveCompetition, cells: dict[int, Cell], wording: Wording
-) -> Iterator[Aim]:
+) -> Iterator[NeedTold]:
     """What is in reach and worth telling, the most valuable first."""
     for need in worth_telling(needs, now):
         words = NeedWords(need, now, lambda key: cells[key].text, wording)
         unit = wording.say("on average") if words.several and words.large else ""
         mark = words.large or wording.say("any")
-        yield Aim(wording.list_name(need.list), mark, words.sentence, unit, words.goal)
+        yield NeedTold(wording.list_name(need.list), mark, words.sentence, words.goal, unit)

@@ -8,12 +8,13 @@ says what there is; what is not decided yet, a NotDecidedError.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from resultsgen.live.competition import in_front, live
 from resultsgen.live.notable import NOTABLE
-from resultsgen.live.standings import LiveSession
-from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
+from resultsgen.live.standings import LiveSession, Standing
+from resultsgen.scoring.ranking import CutResult, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.needs import NeedWords
@@ -112,12 +113,13 @@ def penalty(asked: Asked, competition: str, who: str, apparatus: str, vault: int
 
 def margin(asked: Asked, competition: str = "", list: str = "all-around") -> str:
     """How far the first stands ahead of the second; 0.000 where they share the place."""
-    lines = _placed(_decided(asked, found_list(asked, competition, list)))
-    if len(lines) < 2:
+    placed = _placed(_decided(asked, found_list(asked, competition, list)))
+    if len(placed) < 2:
         raise LookupError("a margin needs two who are placed")
-    if any(line.below for line in lines[:2]):
+    (first, total), (second, less) = placed[:2]
+    if first.below or second.below:
         raise LookupError("a margin needs two who did two vaults")
-    return asked.language.mark(_total(lines[0]) - _total(lines[1]))
+    return asked.language.mark(total - less)
 
 
 def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
@@ -128,7 +130,8 @@ def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -
         raise _not_in(asked, competition, line, "place")
     if line.below:
         raise LookupError(f"{who} did one vault, which is compared with no average")
-    return asked.language.mark(_total(_placed(ranking)[0]) - line.total)
+    _, most = _placed(ranking)[0]
+    return asked.language.mark(most - line.total)
 
 
 def best(asked: Asked, competition: str = "", list: str = "all-around") -> ListEntry:
@@ -145,7 +148,7 @@ def qualified(
 ) -> tuple[ListEntry, ...]:
     """Those who start in what a cut leads to: qualified and not withdrawn, or called up."""
     ranking, result = _final_cut(asked, competition, cut, apparatus)
-    return _through(asked, ranking, result.starting)
+    return _entries(asked, ranking, [ranking.by_key[line.key] for line in result.starting])
 
 
 def reserves(
@@ -153,7 +156,7 @@ def reserves(
 ) -> tuple[ListEntry, ...]:
     """The reserves of a cut in order, without those who were called up or withdrew."""
     ranking, result = _final_cut(asked, competition, cut, apparatus)
-    return _through(asked, ranking, result.waiting)
+    return _entries(asked, ranking, [ranking.by_key[line.key] for line in result.waiting])
 
 
 def name(asked: Asked, who: str) -> str:
@@ -226,10 +229,7 @@ def standing(
         there_are = ", ".join(map(str, after)) or "none yet"
         message = f"there is no rotation {rotation or ''}; there are: {there_are}"
         raise missing(asked, ranking.competition, message)
-    found = after[rotation or max(after)].leading
-    return tuple(
-        entry(ranking.by_key[line.key], line.place, line.total, asked.words) for line in found
-    )
+    return _entries(asked, ranking, after[rotation or max(after)].leading)
 
 
 def lead_changes(
@@ -293,24 +293,21 @@ def _not_in(asked: Asked, competition: str, line: Line, what: str) -> LookupErro
     return LookupError(message) if line.status else missing(asked, whole, message)
 
 
-def _placed(ranking: Ranking) -> list[Line]:
-    return [line for line in ranking.lines if line.place is not None and line.total is not None]
+def _placed(ranking: Ranking) -> list[tuple[Line, int]]:
+    """Those who have a place, in order, each with the total."""
+    return [
+        (line, line.total)
+        for line in ranking.lines
+        if line.place is not None and line.total is not None
+    ]
 
 
-def _total(line: Line) -> int:
-    assert line.total is not None
-    return line.total
-
-
-def _entries(asked: Asked, ranking: Ranking) -> tuple[ListEntry, ...]:
-    return tuple(
-        entry(ranking.by_key[line.key], line.place, line.total, asked.words)
-        for line in in_front(asked.results, ranking)
-    )
-
-
-def _entry(asked: Asked, line: Line) -> ListEntry:
-    return entry(line, line.place, line.total, asked.words)
+def _entries(
+    asked: Asked, ranking: Ranking, lines: Iterable[Line | Standing] | None = None
+) -> tuple[ListEntry, ...]:
+    """These lines of a list as text; if not said which, those in front."""
+    told = in_front(asked.results, ranking) if lines is None else lines
+    return tuple(entry(ranking.by_key[one.key], one.place, one.total, asked.words) for one in told)
 
 
 def _final_cut(
@@ -321,10 +318,6 @@ def _final_cut(
         name = asked.words.called(result.cut.name)
         raise NotDecidedError(f"{name} is not decided: marks are still to come")
     return ranking, result
-
-
-def _through(asked: Asked, ranking: Ranking, chosen: tuple[CutLine, ...]) -> tuple[ListEntry, ...]:
-    return tuple(_entry(asked, ranking.by_key[line.key]) for line in chosen)
 
 
 def _given(asked: Asked, competition: str, who: str, apparatus: str, vault: int, part: str) -> int:

@@ -18,7 +18,7 @@ from resultsgen.live.standings import Cluster, LiveSession
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.live.leads import course_of_the_lead
+from resultsgen.views.live.leads import course_of_the_lead, of_session
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
 from resultsgen.views.words.reasons import tie_sentence
@@ -305,10 +305,7 @@ def _climb(by: Speaker, fact: Climb, _: str) -> str:
 
 def _lead(by: Speaker, fact: LiveSession, _: str) -> str:
     told = course_of_the_lead(fact, by.names.__getitem__, by.wording)
-    if not fact.session:
-        return told
-    name = by.wording.called(fact.session)
-    return by.wording.say("Session {session}: {told}", session=name, told=told)
+    return of_session(told, fact.session, by.wording)
 
 
 def _best(by: Speaker, fact: Best, _: str) -> str:
