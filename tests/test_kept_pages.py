@@ -129,6 +129,15 @@ def test_a_process_that_goes_on_lets_go_of_pages_in_a_language_that_is_no_more(t
     assert kept[0] == kept[1] > kept[2]
 
 
+def test_a_name_is_written_anew_where_another_part_of_it_is_given(tmp_path):
+    folder, name = copytree(EVENING, tmp_path / "meet"), b"Dunswold <i>Tessa</i>"
+    before = site(folder, tmp_path / "before", None)
+    roster = (folder / "roster.csv").read_text("utf-8").replace("Dunswold,Tessa", "Dunswold Tessa,")
+    (folder / "roster.csv").write_text(roster, "utf-8")
+    after = site(folder, tmp_path / "after", None)
+    assert [any(name in page for page in pages.values()) for pages in (before, after)] == [1, 0]
+
+
 def test_no_page_is_filled_again_for_another_name_of_the_first_one(tmp_path, filled, monkeypatch):
     site(EVENING, tmp_path / "before", tmp_path / "cache")
     filled.clear()

@@ -38,6 +38,7 @@ from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.language import Language
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.theme.paying import CALL, Paying, Priced, short_range, small
+from resultsgen.views.lists.table import Row, Table
 from resultsgen.views.words.wording import PersonName
 
 BUDGETS = {"site": 10_000_000, "book": 200_000_000}
@@ -95,28 +96,31 @@ def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> En
         # Those ask for what things have, and for nothing under a key: Jinja2's own way, which
         # tries both, takes a sixth of the time in which pages are filled.
         made.getattr = getattr  # type: ignore[method-assign, assignment]
-        made.globals["kept_line"] = _kept_line
+        made.globals["kept"] = _as_before
     return made
 
 
-LINES = 2**13
-"""So many lines of tables are kept from build to build."""
+KEPT = 2**25
+"""So many letters of tables and of their lines are kept from build to build."""
 
-_lines: dict[tuple[Any, ...], str] = {}
+_kept: dict[tuple[Any, ...], str] = {}
+_letters = 0
 
 
-def _kept_line(line: Macro, href: Any, row: Any, kinds: list[str], *more: Any) -> str:
-    """A line of a table as the macro *line* wrote it before: most are as they were, from page to
-    page and from build to build. Where nobody says how links lead, it is written again."""
-    key = (line, getattr(href, "leads", None), row, tuple(kinds), more)
-    if key[1] is None or key not in _lines:
-        told: str = line(row, kinds, href, *more)
-        if key[1] is None:
-            return told
-        if len(_lines) >= LINES:
-            _lines.pop(next(iter(_lines)))
-        _lines[key] = told
-    return _lines[key]
+def _as_before(macro: Macro, of: Table | Row, href: Callable[[str], str], *more: Any) -> str:
+    """A table, or a line of one, as the *macro* wrote it before with the same links: most are as
+    they were, from page to page and from build to build. A name knows what of it is given."""
+    global _letters
+    rows, told = (of.rows, of.digest) if isinstance(of, Table) else ((of,), of)
+    cells = (cell for row in rows for cell in row.cells if cell.target)
+    links = tuple((href(cell.target), getattr(cell.text, "given", None)) for cell in cells)
+    key = (macro, told, links, more)
+    if key not in _kept:
+        _kept[key] = macro(of, href, *more)
+        _letters += len(_kept[key])
+        while _letters > KEPT:
+            _letters -= len(_kept.pop(next(iter(_kept))))
+    return _kept[key]
 
 
 def strangers_environment(

@@ -63,7 +63,7 @@ def rendered_pages(
             as_of=HOUR_TO_COME if meet.as_of else "",
         ),
         "goes_on": subject.results.goes_on,
-        "say": subject.wording.say,
+        "say": subject.wording.language.say,
         "language": subject.wording.language,
         "books": tuple(book for book in subject.books if not book.group),
         "printed": printed_forms(subject.books),
@@ -117,8 +117,6 @@ def _links(
     @lru_cache(None)
     def href(target: str) -> str:
         return url(subject.where[target])
-
-    href.leads = key_of(root, subject.folder, by_value(subject.where))  # type: ignore[attr-defined]
 
     def at(key: int) -> Callable[[str], str]:
         def near(target: str) -> str:

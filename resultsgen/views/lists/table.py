@@ -130,6 +130,11 @@ class Table(Digested):
     """How many rows that longer table has; 0: it is no part."""
 
     @property
+    def kinds(self) -> tuple[Kind, ...]:
+        """What each of its columns holds."""
+        return tuple(column.kind for column in self.columns)
+
+    @property
     def heads(self) -> tuple[int, ...]:
         """Where in its rows each gymnast, or each team with its gymnasts, begins."""
         return tuple(number for number, row in enumerate(self.rows) if row.kind != "member")
