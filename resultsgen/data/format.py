@@ -198,6 +198,13 @@ def read_fields(
     return found
 
 
+def schema_of(held: Mapping[str, DataObject], whole: str, title: str) -> dict[str, Any]:
+    """The JSON Schema of the thing that all others are parts of."""
+    parts = {name: part.schema for name, part in held.items()}
+    head = {"$schema": "https://json-schema.org/draft/2020-12/schema"} | parts.pop(whole)
+    return head | {"title": title, "$defs": parts}
+
+
 def _at(path: str) -> Value:
     found = attrgetter(path)
     return lambda thing, _: found(thing)

@@ -11,7 +11,7 @@ from zlib import compress, decompress
 
 from pydantic_core import to_json
 
-from resultsgen.data.format import DataObject, Fields, Value, each_row, read_fields
+from resultsgen.data.format import DataObject, Fields, Value, each_row, read_fields, schema_of
 from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_text
 from resultsgen.data.parquet import parquet, parquet_piece, writes_parquet
 from resultsgen.data.season_series import SERIES, told_series
@@ -137,10 +137,8 @@ def _format() -> dict[str, DataObject]:
 
 def season_schema() -> dict[str, Any]:
     """The JSON Schema of `season.json`."""
-    parts = {name: part.schema for name, part in _format().items()}
-    head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
-    made, _ = parts.pop("WholeSeason"), parts.pop("SeasonMark")
-    return head | made | {"title": f"{SEASON_FORMAT}, format {SEASON_VERSION}", "$defs": parts}
+    held = {name: part for name, part in _format().items() if name != "SeasonMark"}
+    return schema_of(held, "WholeSeason", f"{SEASON_FORMAT}, format {SEASON_VERSION}")
 
 
 def write_season(season: Season, standing: LeftStanding) -> None:

@@ -14,10 +14,11 @@ from typing import Any
 
 from pydantic_core import to_json
 
-from resultsgen.data.format import DataObject, Value, read_fields
+from resultsgen.data.format import DataObject, Value, read_fields, schema_of
 from resultsgen.language import ENGLISH
-from resultsgen.live.competition import LiveCompetition, LiveList, live
+from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.costs import costs
+from resultsgen.live.lists import LiveList
 from resultsgen.live.team_needs import team_needs
 from resultsgen.live.worth import safe
 from resultsgen.meet.marks import show_mark
@@ -261,10 +262,7 @@ def results_text(results: Results) -> str:
 
 
 def schema() -> dict[str, Any]:
-    parts = {name: part.schema for name, part in _format().items()}
-    head = {"$schema": "https://json-schema.org/draft/2020-12/schema"}
-    made = parts.pop("WholeResults")
-    return head | made | {"title": f"{FORMAT}, format {VERSION}", "$defs": parts}
+    return schema_of(_format(), "WholeResults", f"{FORMAT}, format {VERSION}")
 
 
 def schema_text() -> str:

@@ -6,13 +6,10 @@ refuse is refused, what is unusual is asked back, and the answer is of what was 
 
 from __future__ import annotations
 
-import os
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, field, replace
-from pathlib import Path
+from dataclasses import dataclass, field
 
-from resultsgen.checks import checked
 from resultsgen.entering.marks_file import MarksFile, opened, torn_files
 from resultsgen.entering.marks_rows import (
     NotWrittenError,
@@ -21,6 +18,7 @@ from resultsgen.entering.marks_rows import (
     layout_for,
     layout_of,
 )
+from resultsgen.entering.meet_now import MeetNow
 from resultsgen.entering.replies import asked_back, sentence
 from resultsgen.entering.routines import (
     MarkEntry,
@@ -34,15 +32,12 @@ from resultsgen.entering.routines import (
 )
 from resultsgen.entering.slips import Known, Slip, SlipError, read_slip, with_said
 from resultsgen.live.competition import live
-from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.parts import SECOND_VAULT
-from resultsgen.meet.problems import MeetProblems, Problem, parted
-from resultsgen.reading import read_meet
+from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.reading.entered import EnteredMark, entered_marks, lost_marks, told_of
 from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
-from resultsgen.scoring.judging import results
 from resultsgen.scoring.ranking import Gymnast
 from resultsgen.scoring.results import Results
 from resultsgen.views.live.needs import need_line
@@ -73,44 +68,17 @@ class WrittenRow:
 
 
 @dataclass
-class Desk:
+class Desk(MeetNow):
     """One meet folder in which marks are entered; `into` names the file for them."""
 
-    folder: Path
     into: str = ""
-    seen: object = None
-    judged: Results | None = None
-    before: set[Problem] = field(default_factory=set)
-    """What was told of the meet already."""
-    ahead: tuple[Meet, Results, list[Problem]] | None = None
-    """The meet that was judged last, which may be as a slip would make it."""
-    problems: list[Problem] = field(default_factory=list)
-    """What is to mend in the folder as it is."""
     told: list[Problem] = field(default_factory=list)
-    """What of that was shown last."""
+    """What of the problems was shown last."""
     written: list[WrittenRow] = field(default_factory=list)
-    rows: tuple[MarkRow, ...] = ()
-    """Every row of marks that stands in the files, right or wrong."""
     shown: set[tuple[Gymnast, str]] | None = None
     """Who was up when that was shown last; None: it was shown to nobody."""
     last: tuple[str, str] = ("", "")
     """Competition and apparatus of the slip that was understood last, entered or not."""
-
-    def look(self) -> Results:
-        """The meet as it is now, read again if a file changed; MeetProblems where it cannot be."""
-        sources = self.judged.meet.settings.sources("marks") if self.judged else ()
-        state = _state(self.folder, sources)
-        if state != self.seen or self.judged is None:
-            self.judged = None
-            meet, self.problems = read_meet(self.folder)
-            self.rows = meet.mark_rows if meet else self.rows
-            left = _usable(meet, self.problems)
-            if meet is None or left is None:
-                raise MeetProblems(self.problems)
-            known = self.ahead if self.ahead and self.ahead[0] == left else None
-            self.judged, found = known[1:] if known else self._judge(left, checked(left))
-            self.seen, self.before = state, {*found}
-        return self.judged
 
     def lost(self, but: MarkEntry | None = None) -> list[tuple[str, EnteredMark]]:
         """What was entered and stands in no file any more, with the file into which it was; *but*
@@ -226,7 +194,8 @@ class Desk:
             if last := file.torn():
                 raise NotWrittenError(TORN.format(source=layout.source, last=last))
             judged, entry = self.look(), self._entry(slip)
-            after, refused, notes = self._tried(judged.meet, entry, file)
+            line = entry.before.line if entry.before else file.next_line()
+            after, refused, notes = self.tried(judged.meet, entry.row(layout.source, line))
             if refused:
                 return Answer(refused=refused)
             asked = tuple(asked_back(judged, entry))
@@ -315,28 +284,6 @@ class Desk:
         """Which file or folder the system does not give, and why."""
         return f"{error.filename or self.folder}: {error.strerror}"
 
-    def _tried(
-        self, meet: Meet, entry: MarkEntry, file: MarksFile
-    ) -> tuple[Results, tuple[str, ...], tuple[str, ...]]:
-        """The meet with the row, judged; why it is refused, and what else it brings."""
-        row = entry.row(file.layout.source, entry.before.line if entry.before else file.next_line())
-        had = [(one.file, one.line) == (row.file, row.line) for one in meet.mark_rows]
-        rows = (row if here else one for one, here in zip(meet.mark_rows, had, strict=True))
-        after = replace(meet, mark_rows=(*rows, *(() if any(had) else (row,))))
-        checks = checked(after)
-        if wrong := [one for one in checks if one not in self.before]:
-            return self.look(), _messages(wrong), ()
-        tried, found = self._judge(after, checks)
-        brought = [one for one in found if one not in self.before]
-        wrong = [one for one in brought if (one.file, one.row) == (row.file, row.line)]
-        return tried, _messages(wrong), _messages(one for one in brought if one not in wrong)
-
-    def _judge(self, meet: Meet, checks: list[Problem]) -> tuple[Results, list[Problem]]:
-        """A meet judged, and all that is told of it: what *checks* found, and what judging did."""
-        judged, unsettled = results(meet, self.ahead[1] if self.ahead else None)
-        self.ahead = meet, judged, [*checks, *unsettled]
-        return self.ahead[1:]
-
 
 TORN = (
     "{source} ends in the middle of a row, as after a power cut: {last!r}; mend that line, or "
@@ -352,33 +299,3 @@ def _kept(entry: MarkEntry) -> EnteredMark:
     told = (show_mark(part) for part in parts)
     whose = one.competition, one.gymnast.bib, one.apparatus, str(one.vault)
     return EnteredMark._make((*whose, *told, made.status, was))
-
-
-def _messages(found: Iterable[Problem]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(one.message for one in parted(found)[0]))
-
-
-def _usable(meet: Meet | None, problems: list[Problem]) -> Meet | None:
-    """The meet without rows of marks that are wrong, and without what stands beside the marks;
-    None where more than that is to mend."""
-    if meet is None:
-        return None
-    files, read = meet.settings.files, {row.file for row in meet.mark_rows}
-    sources = meet.settings.sources("marks")
-    beside = {files.incidents, files.bests, files.corrections}
-    wrong = {(one.file, one.row) for one in problems if one.file in read and one.row}
-    for one in problems:
-        not_there = one.file in sources and one.code in ("no-such-file", "no-heading")
-        inner = one.file.partition("/")[0] in ("pages", "assets", "publications")
-        if not ((one.file, one.row) in wrong or not_there or one.file in beside or inner):
-            return None
-    rows = tuple(row for row in meet.mark_rows if (row.file, row.line) not in wrong)
-    left = replace(meet, mark_rows=rows, incidents=(), corrections=(), pages=())
-    return left if not parted(checked(left))[0] else None
-
-
-def _state(folder: Path, sources: Iterable[str]) -> frozenset[tuple[str, int, int]]:
-    """The files of the folder that marks depend on, with their size and when they were written."""
-    found = {*(one.name for one in os.scandir(folder) if one.is_file()), *sources}
-    status = {name: os.stat(folder / name) for name in found if (folder / name).is_file()}
-    return frozenset((name, one.st_size, one.st_mtime_ns) for name, one in status.items())

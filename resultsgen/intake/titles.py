@@ -10,10 +10,10 @@ from resultsgen.intake.columns import Question, SettingsPart, Understood, quoted
 from resultsgen.intake.meanings import of_sheets, rest_of, says_nothing
 from resultsgen.intake.tables import NamedSheet
 from resultsgen.reading.dates import months
-from resultsgen.reading.settings import date_meant
+from resultsgen.reading.toml_slips import date_meant
 from resultsgen.reading.words import heard
 
-Cell = tuple[int, int, int]
+SheetCell = tuple[int, int, int]
 """The number of the sheet, the row and the column."""
 
 
@@ -23,7 +23,7 @@ class Titled:
 
     title: str = ""
     dates: tuple[str, ...] = ()
-    used: set[Cell] = field(default_factory=set)
+    used: set[SheetCell] = field(default_factory=set)
     """Cells above the tables that say these."""
     found: list[str] = field(default_factory=list)
     questions: list[Question] = field(default_factory=list)
@@ -32,7 +32,7 @@ class Titled:
 def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
     """What the lines above the tables say of the meet; nothing where they say nothing."""
     told = Titled()
-    names: list[tuple[Cell, str, str, str]] = []
+    names: list[tuple[SheetCell, str, str, str]] = []
     for number, row, column, text in _above(sheets, tables):
         sheet = sheets[number]
         where = f"{sheet.source} {sheet.cells([row], [column])}"

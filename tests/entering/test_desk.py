@@ -629,7 +629,7 @@ def test_a_slip_costs_one_judging_and_reads_no_other_source(tmp_path, monkeypatc
     one.look()
     judged, opened_for_layout = [], []
     monkeypatch.setattr(
-        "resultsgen.entering.desk.results",
+        "resultsgen.entering.meet_now.results",
         lambda *given: judged.append(given) or results(*given),
     )
     monkeypatch.setattr(

@@ -84,7 +84,7 @@ FORMATTED = {
     ("scoring/unsettled.py", "words"),  # of a criterion: `CRITERIA` in rules/criteria.py
     ("views/words/reasons.py", "words"),  # the same
     ("reading/settings.py", "words"),  # `WORDS`, by the kind of error
-    ("reading/settings.py", "mend"),  # `SLIPS`
+    ("reading/toml_slips.py", "mend"),  # `SLIPS`
     ("books/metadata.py", "form"),  # `PROPERTIES`
     ("data/format.py", "name"),  # data/tables.fields
     ("data/format.py", "meaning"),  # data/tables.fields

@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import takewhile
 
-from resultsgen.live.competition import Chances, chances_so_far, live_competition
+from resultsgen.live.competition import chances_so_far, live_competition
+from resultsgen.live.lists import Chances
 from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import EMPTY, place_cell, shown_name
@@ -161,12 +162,7 @@ class Listing:
 
 def last_through(cut: CutResult) -> int | None:
     """The key of the last who starts; nobody where each body has places of its own."""
-    through = (
-        line.key
-        for line in reversed(cut.lines)
-        if line.called_up or (line.verdict.outcome == "qualified" and not line.withdrawn)
-    )
-    return None if cut.quota.of_each else next(through, None)
+    return None if cut.quota.of_each or not cut.starting else cut.starting[-1].key
 
 
 def last_reserve(cut: CutResult) -> int | None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from typing import Literal
 
-from resultsgen.live.competition import Chances, live_competition
+from resultsgen.live.competition import live_competition
+from resultsgen.live.lists import Chances
 from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import (

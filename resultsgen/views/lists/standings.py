@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
 
-from resultsgen.live.competition import LiveList, live
+from resultsgen.live.competition import live
+from resultsgen.live.lists import LiveList
 from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of, name_column, place_cell, place_column

@@ -7,9 +7,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.language import to_say
-from resultsgen.live.competition import LiveCompetition, LiveList
+from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.decided import Bound, Chance
 from resultsgen.live.goals import MEDALS
+from resultsgen.live.lists import LiveList
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.table import Cell

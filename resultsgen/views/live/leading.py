@@ -5,8 +5,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from resultsgen.live.competition import LiveList, in_front, is_running, live
+from resultsgen.live.competition import in_front, is_running, live
 from resultsgen.live.goals import MEDALS
+from resultsgen.live.lists import LiveList
 from resultsgen.live.standings import Standing
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import Results
