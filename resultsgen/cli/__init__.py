@@ -179,12 +179,8 @@ def verify(asked: argparse.Namespace) -> int:
         found = verified(asked.folder)
     except ManifestError as problem:
         return _complain(str(problem), WRONG_USAGE)
-    for word, names in (
-        ("changed", found.changed),
-        ("missing", found.missing),
-        ("added", found.added),
-    ):
-        for name in names:
+    for word in ("changed", "missing", "added"):
+        for name in getattr(found, word):
             print_line(f"{word}: {name}")
     print_line(f"{_count(len(found.same), 'file')} as published, {len(found.changed)} changed, "
         f"{len(found.missing)} missing, {len(found.added)} added.")  # fmt: skip

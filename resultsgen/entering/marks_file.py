@@ -93,14 +93,12 @@ class MarksFile:
         """Write into the journal what is entered or taken back."""
         line = io.StringIO()
         csv.writer(line, lineterminator="\n").writerow(mark)
-        flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
-        descriptor = os.open(self.journal, flags | getattr(os, "O_BINARY", 0), 0o666)
-        with os.fdopen(descriptor, "r+b", buffering=0) as opened:
+        with os.fdopen(_to_be_added_to(self.journal), "r+b", buffering=0) as opened:
             size = opened.seek(0, os.SEEK_END)
             opened.seek(max(size - 1, 0))
             unended = size and opened.read() != b"\n"
             opened.write(("\n" * bool(unended) + line.getvalue()).encode())
-            os.fsync(descriptor)
+            os.fsync(opened.fileno())
 
     def text(self) -> str:
         """All that stands in it, a byte order mark too; NotWrittenError where that is no text."""
@@ -190,9 +188,8 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
     path = Path(os.path.realpath(folder / layout.source))
     if not path.is_relative_to(os.path.realpath(folder)):
         raise NotWrittenError(f"{layout.source} lies outside the meet folder")
-    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0)
     while True:
-        descriptor = os.open(path, flags | getattr(os, "O_BINARY", 0), 0o666)
+        descriptor = _to_be_added_to(path)
         try:
             if not wait_for(descriptor, PATIENCE):
                 raise NotWrittenError(f"another process keeps {layout.source}; end it")
@@ -212,6 +209,12 @@ def opened(folder: Path, layout: RowLayout) -> Iterator[MarksFile]:
             return
         finally:
             os.close(descriptor)
+
+
+def _to_be_added_to(path: Path) -> int:
+    """A file, made if it is not there, and never what a link leads to."""
+    flags = os.O_RDWR | os.O_CREAT | os.O_APPEND
+    return os.open(path, flags | getattr(os, "O_NOFOLLOW", 0) | getattr(os, "O_BINARY", 0), 0o666)
 
 
 def _is_at(descriptor: int, path: Path) -> bool:

@@ -16,9 +16,10 @@ from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.columns import MARKS
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.marks import show_mark
+from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
-from resultsgen.reading.belonging import Bibs, competitions_in
+from resultsgen.reading.belonging import BibsWorn, competitions_in
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import read_source
 from resultsgen.reading.sheets import WORKBOOKS, read_sheets
@@ -159,12 +160,11 @@ def cells_of(entry: MarkEntry, meet: Meet, layout: RowLayout) -> dict[str, str]:
     if "status" not in there:
         cells["mark"], cells["status"] = cells["mark"] or made.status, ""
     if "vault" not in there and routine.vault == 2:
-        cells["apparatus"], cells["vault"] = "VT2", ""
+        cells["apparatus"], cells["vault"] = SECOND_VAULT, ""
     lost = [name for name, cell in cells.items() if cell and name not in there]
     # A row that names no competition is of the only one of its file, or of that which has the bib.
     here = competitions_in(layout.source, meet.settings)
-    keys = Bibs(meet.settings, meet.entries).keys
-    possible = here if len(here) == 1 else [at for at in here if routine.gymnast.bib in keys[at]]
+    possible = BibsWorn(meet.settings, meet.entries).possible(routine.gymnast.bib, here)
     if [meet.settings.competitions[at].id for at in possible] == [routine.competition]:
         lost = [name for name in lost if name != "competition"]
     if lost:

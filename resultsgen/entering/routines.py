@@ -202,7 +202,7 @@ def _part(running: LiveCompetition, key: int, code: str, vault: int | None) -> s
 def _part_to_come(running: LiveCompetition, key: int, code: str) -> str:
     """What somebody has to come on an apparatus; the apparatus itself where nothing is."""
     parts = [part for part, _ in running.entries.to_come(key)] if code else []
-    return next((part for part in parts if part in (code, f"{code}2")), code)
+    return next((part for part in parts if apparatus_of(part) == code), code)
 
 
 def _nobody(judged: Results, slip: Slip) -> str:

@@ -57,6 +57,16 @@ class Question:
         return [line.partition(" = ")[0] for line in self.lines]
 
 
+def lines_of_teams(by: str) -> tuple[str, ...]:
+    """What a competition says whose teams are made of this column of the roster."""
+    return (
+        'ranks = ["all-around", "apparatus", "team"]',
+        "[competition.team]",
+        'format = "5-4-3"              # in the team, up on each apparatus, counting',
+        f'by = "{by}"',
+    )
+
+
 @dataclass(eq=False)
 class Understood:
     """A table, what its columns are, and what is said of all its rows."""

@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection, Iterator
 from dataclasses import dataclass, field
 
-from resultsgen.intake.columns import Question, SettingsPart
+from resultsgen.intake.columns import Question, SettingsPart, lines_of_teams
 from resultsgen.intake.people import Entrant, TableRow, persons
 from resultsgen.language import LANGUAGES, Language
 from resultsgen.meet.marks import parse_mark
@@ -172,10 +172,4 @@ def _of_its_marks(one: NewCompetition) -> Iterator[Question]:
             f"{one.title}: the table names teams; how many are in one, up and counting? "
             "Without that there is no list of teams"
         )
-        lines = (
-            'ranks = ["all-around", "apparatus", "team"]',
-            "[competition.team]",
-            'format = "5-4-3"              # in the team, up on each apparatus, counting',
-            'by = "team"',
-        )
-        yield Question(asked, lines, SettingsPart("competition", one.id))
+        yield Question(asked, lines_of_teams("team"), SettingsPart("competition", one.id))

@@ -13,6 +13,7 @@ from resultsgen.intake.columns import OF_THE_ROSTER, UNKNOWN, Understood
 from resultsgen.intake.contests import slug
 from resultsgen.intake.meanings import Meaning
 from resultsgen.intake.people import Entrant
+from resultsgen.meet.parts import part_of
 from resultsgen.reading.tables import year_in
 from resultsgen.reading.texts import tidy
 
@@ -125,7 +126,7 @@ def _heading(one: Understood, at: int) -> str:
         return meaning.column if text in one.mapped.values() else text
     if text not in one.unclear:
         return text
-    code = f"{meaning.apparatus}2" if meaning.vault == 2 else meaning.apparatus
+    code = part_of(meaning.apparatus, meaning.vault)
     return code if meaning.column == "mark" else f"{code} {meaning.column}"
 
 

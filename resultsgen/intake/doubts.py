@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.intake.columns import NAMES, Question, SettingsPart, Understood
+from resultsgen.intake.columns import NAMES, Question, SettingsPart, Understood, lines_of_teams
 from resultsgen.intake.meanings import rest_of, said_by
 from resultsgen.intake.people import Entrant, TableRow
 from resultsgen.intake.tables import NamedSheet
@@ -34,12 +34,7 @@ def doubts_of_teams(
             yield Question(
                 f"{sheet.source} names teams, and is not read; they are worked out from the marks, "
                 "if the competition of those who are in them has the lines that stand there",
-                (
-                    'ranks = ["all-around", "apparatus", "team"]',
-                    "[competition.team]",
-                    'format = "5-4-3"              # in the team, up on each apparatus, counting',
-                    'by = "club"',
-                ),
+                lines_of_teams("club"),
                 SettingsPart("competition", first),
             )
 
