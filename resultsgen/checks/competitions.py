@@ -5,30 +5,31 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from resultsgen.checks.keys import Parts, in_settings, unknown
+from resultsgen.checks.keys import SettingPath, in_settings, unknown
 from resultsgen.checks.roster import bibs_of, gymnasts_of
 from resultsgen.checks.settings import known_apparatus
 from resultsgen.meet.competition import BYE, Bibs, Competition, Withdrawal, every_bib
 from resultsgen.meet.folder import Meet
+from resultsgen.meet.parts import parts_of
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import DISCIPLINES
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
 
 
-def numbered(meet: Meet) -> Iterator[tuple[Parts, Competition]]:
+def numbered(meet: Meet) -> Iterator[tuple[SettingPath, Competition]]:
     """The competitions, each with how it is named in `meet.toml`."""
     for number, competition in enumerate(meet.settings.competitions):
         yield ("competition", number), competition
 
 
-def _not_on_the_roster(at: Parts, bib: str, competition: Competition) -> Problem:
+def _not_on_the_roster(at: SettingPath, bib: str, competition: Competition) -> Problem:
     message = f"bib {bib} is not on the roster of {competition.id}; correct it here or there"
     return in_settings(at, "unknown-bib", message, bib)
 
 
 def _no_apparatus(
-    at: Parts, competition: Competition, code: str, codes: tuple[str, ...]
+    at: SettingPath, competition: Competition, code: str, codes: tuple[str, ...]
 ) -> Problem:
     message = f"{competition.id} has no apparatus {code}; it has {', '.join(codes)}"
     return in_settings(at, "unknown-apparatus", message, code)
@@ -75,7 +76,7 @@ def disciplines_and_apparatus_are_known(meet: Meet) -> Iterator[Problem]:
 
 def codes_are_part_of_addresses(meet: Meet) -> Iterator[Problem]:
     """A code that the meet declares is part of page addresses: letters and digits only."""
-    declared: list[tuple[Parts, str]] = [
+    declared: list[tuple[SettingPath, str]] = [
         (("apparatus", code), code) for code in meet.settings.apparatus
     ]
     for name, discipline in meet.settings.disciplines.items():
@@ -152,7 +153,7 @@ def those_named_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
         for where, bib in _named(competition):
             if bib not in bibs:
                 yield _not_on_the_roster((*at, *where), bib, competition)
-        given: list[tuple[Parts, Bibs]] = [(("starters",), competition.starters)]
+        given: list[tuple[SettingPath, Bibs]] = [(("starters",), competition.starters)]
         for number, cut in enumerate(competition.cuts):
             given.append((("cuts", number, "reserve_order"), cut.reserve_order))
         for where, order in given:
@@ -161,7 +162,7 @@ def those_named_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
                     yield _no_apparatus((*at, *where, code), competition, code, codes)
 
 
-def _named(competition: Competition) -> Iterator[tuple[Parts, str]]:
+def _named(competition: Competition) -> Iterator[tuple[SettingPath, str]]:
     """Every bib that the settings of a competition name, and where."""
     yield from ((("starters",), bib) for bib in every_bib(competition.starters))
     for part, order in competition.draw.items():
@@ -175,7 +176,7 @@ def _named(competition: Competition) -> Iterator[tuple[Parts, str]]:
             yield from ((where, bib) for bib in every_bib(cut.reserve_order))
 
 
-def withdrawn_from(competition: Competition) -> Iterator[tuple[Parts, Withdrawal]]:
+def withdrawn_from(competition: Competition) -> Iterator[tuple[SettingPath, Withdrawal]]:
     """Who withdrew from a competition, or from where its cuts lead, and how that is named."""
     for place, gone in enumerate(competition.withdrawn):
         yield ("withdrawn", place), gone
@@ -188,7 +189,7 @@ def what_a_competition_enters_is_in_it(meet: Meet) -> Iterator[Problem]:
     """Who has entries of a competition's own is on its roster, and they are of its apparatus."""
     for at, competition in numbered(meet):
         codes = meet.settings.apparatus_of(competition)
-        parts = (*codes, "VT2") if "VT" in codes else codes
+        parts = parts_of(codes)
         bibs = bibs_of(competition.model_copy(update={"entered": {}}), meet)
         for bib, entered in competition.entered.items():
             where = (*at, "entered", bib)

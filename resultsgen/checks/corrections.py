@@ -13,7 +13,7 @@ from resultsgen.meet.folder import Correction, CorrectionRow, Incident, MarkRow,
 from resultsgen.meet.marks import show_mark, show_short
 from resultsgen.meet.problems import Problem
 
-Routine = tuple[str, int, str, int | None]
+RoutineKey = tuple[str, int, str, int | None]
 
 
 def incidents_are_of_routines(meet: Meet) -> Iterator[Problem]:
@@ -32,7 +32,7 @@ def incidents_are_of_routines(meet: Meet) -> Iterator[Problem]:
 def incidents_can_have_cost_so_much(meet: Meet) -> Iterator[Problem]:
     """What the incidents of a routine cost fits between its mark and the highest there can be."""
     marks = _marks(meet)
-    by_routine: dict[Routine, list[Incident]] = {}
+    by_routine: dict[RoutineKey, list[Incident]] = {}
     for incident in meet.incidents:
         by_routine.setdefault(_routine(incident), []).append(incident)
     for routine, incidents in by_routine.items():
@@ -69,7 +69,7 @@ def _more_than(highest: int, deduction: int, beside: str) -> str:
     )
 
 
-def _marks(meet: Meet) -> dict[Routine, MarkRow]:
+def _marks(meet: Meet) -> dict[RoutineKey, MarkRow]:
     return {
         (row.competition, row.gymnast, row.apparatus, row.vault): row
         for row in (meet.mark_rows if meet.incidents else ())
@@ -77,7 +77,7 @@ def _marks(meet: Meet) -> dict[Routine, MarkRow]:
     }
 
 
-def _routine(incident: Incident) -> Routine:
+def _routine(incident: Incident) -> RoutineKey:
     return incident.competition, incident.gymnast, incident.apparatus, incident.vault
 
 

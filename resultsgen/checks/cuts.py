@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.checks.competitions import numbered, withdrawn_from
-from resultsgen.checks.keys import Parts, in_settings, unknown
+from resultsgen.checks.keys import SettingPath, in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.competition import Competition, Cut, every_bib
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
 
 
-def cuts_of(meet: Meet) -> Iterator[tuple[Parts, Competition, Cut]]:
+def cuts_of(meet: Meet) -> Iterator[tuple[SettingPath, Competition, Cut]]:
     """Every cut with its competition, and how it is named in `meet.toml`."""
     for at, competition in numbered(meet):
         for number, cut in enumerate(competition.cuts):
@@ -21,7 +21,7 @@ def cuts_of(meet: Meet) -> Iterator[tuple[Parts, Competition, Cut]]:
 
 def each_cut_of_a_list_has_its_own_name(meet: Meet) -> Iterator[Problem]:
     """No two cuts of one list have the same name, by which they are known."""
-    seen: set[tuple[Parts, str, str]] = set()
+    seen: set[tuple[SettingPath, str, str]] = set()
     for at, _, cut in cuts_of(meet):
         named = (at[:-1], cut.of, cut.name)
         if named in seen:
@@ -107,7 +107,7 @@ def a_cut_is_taken_from_a_list(meet: Meet) -> Iterator[Problem]:
 def a_cut_says_how_many_go_through(meet: Meet) -> Iterator[Problem]:
     """A cut has one of places, percent and each, or its rule set has a usual cut."""
     for at, competition, cut in cuts_of(meet):
-        given = [name for name in ("places", "percent", "each") if getattr(cut, name) is not None]
+        given = cut.says_how_many
         if len(given) > 1:
             message = f"{' and '.join(given)} both say how many qualify: keep one of them"
             yield in_settings((*at, given[-1]), "cut-not-clear", message, cut.name)
@@ -124,9 +124,8 @@ def a_cut_says_how_many_go_through(meet: Meet) -> Iterator[Problem]:
 
 def _counts_bodies(meet: Meet, competition: Competition, cut: Cut) -> bool:
     """Whether a cut has a cap, be it the usual one of the rule set, or places for each body."""
-    usual = meet.rule_sets[competition.id].cuts.usual(cut.of)
-    is_usual = cut.places is None and cut.percent is None and cut.each is None
-    return bool(cut.each or (usual.cap if usual and is_usual and cut.cap is None else cut.cap))
+    usual = None if cut.says_how_many else meet.rule_sets[competition.id].cuts.usual(cut.of)
+    return bool(cut.each or (usual.cap if usual and cut.cap is None else cut.cap))
 
 
 def a_cut_counts_by_what_the_roster_tells(meet: Meet) -> Iterator[Problem]:

@@ -20,10 +20,10 @@ FENCE = re.compile(r'"""|' + "'''")
 PART = re.compile(r"""([\w-]+)|"([^"]*)"|'([^']*)'""")
 
 
-Parts = tuple[str | int, ...]
+SettingPath = tuple[str | int, ...]
 """A setting: the names that lead to it, and the numbers of lists, from 0."""
 
-Row = Entry | MarkRow | Incident | CorrectionRow
+ReadRow = Entry | MarkRow | Incident | CorrectionRow
 TABLES: dict[type, str] = {
     Entry: "roster",
     MarkRow: "marks",
@@ -32,19 +32,21 @@ TABLES: dict[type, str] = {
 }
 
 
-def in_settings(parts: Parts, code: str, message: str, value: str = "") -> Problem:
+def in_settings(parts: SettingPath, code: str, message: str, value: str = "") -> Problem:
     """A problem with a setting; its line is filled in where the file is read."""
     return Problem(FILE, 0, key_path(*parts), code, message, value)
 
 
-def unknown(parts: Parts, kind: str, value: str, known: Iterable[str], mend: str = "") -> Problem:
+def unknown(
+    parts: SettingPath, kind: str, value: str, known: Iterable[str], mend: str = ""
+) -> Problem:
     """A setting that names something of a kind that the meet does not have."""
     message = f"there is no {kind} {value}; there are {', '.join(known)}{mend}"
     return in_settings(parts, f"unknown-{kind}", message, value)
 
 
 def in_cell(
-    meet: Meet, row: Row, name: str, code: str, message: str, value: str | None = None
+    meet: Meet, row: ReadRow, name: str, code: str, message: str, value: str | None = None
 ) -> Problem:
     """A problem in one cell of a table; the value is that of the cell where none is given."""
     table = TABLES[type(row)]
@@ -59,7 +61,7 @@ def in_cell(
     return Problem(row.file, row.line, heading, code, message, value)
 
 
-def line_beside(other: Row, row: Row) -> str:
+def line_beside(other: ReadRow, row: ReadRow) -> str:
     """Where another row stands, seen from one row."""
     return f"line {other.line}" + (f" of {other.file}" if other.file != row.file else "")
 

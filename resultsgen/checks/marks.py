@@ -9,7 +9,8 @@ from resultsgen.checks.keys import in_cell
 from resultsgen.checks.roster import bibs_are_unique
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import MarkRow, Meet
-from resultsgen.meet.marks import is_nothing, show_mark, show_short
+from resultsgen.meet.marks import show_mark, show_short
+from resultsgen.meet.parts import apparatus_of
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.ruleset import MarkRule
 
@@ -60,7 +61,7 @@ def performed_where_entered(meet: Meet) -> Iterator[Problem]:
         codes = on_the_roster.get(row.gymnast, ()) if own is None else own
         if row.mark is None or not row.apparatus or not codes:
             continue  # Without codes: everywhere; or taken out, which is told already.
-        if row.apparatus not in codes and f"{row.apparatus}2" not in codes:
+        if row.apparatus not in map(apparatus_of, codes):
             where = "'entered' on the roster" if own is None else "[competition.entered]"
             message = (
                 f"{whose(row)} has a mark, but is entered on {', '.join(codes)}; "
@@ -187,12 +188,8 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
     if meet.settings.adding_up != "stop":
         return
     for competition, row in rows_of_competitions(meet):
-        if meet.rule_sets[competition.id].marks.composition != "d+e":
-            continue
-        if row.mark is None or row.d is None or row.e is None:
-            continue
-        whole = row.d + row.e + (row.bonus or 0) - (row.penalty or 0)
-        if whole == row.mark or is_nothing(row.mark, row.d, whole):
+        whole = row.parts_give
+        if whole is None or meet.rule_sets[competition.id].marks.composition != "d+e":
             continue
         parts = ["D", "E", *(["bonus"] if row.bonus else []), *(["penalty"] if row.penalty else [])]
         message = (

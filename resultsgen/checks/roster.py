@@ -10,6 +10,7 @@ from functools import lru_cache
 from resultsgen.checks.keys import in_cell, in_settings, line_beside
 from resultsgen.meet.competition import Competition, TeamFormat
 from resultsgen.meet.folder import Entry, Meet
+from resultsgen.meet.parts import parts_of
 from resultsgen.meet.problems import Note, Problem, first_of
 
 MANY = 20
@@ -17,15 +18,9 @@ MANY = 20
 
 
 def belongs(competition: Competition, entry: Entry) -> bool:
-    """Whether a competition takes the discipline and the division of a row of the roster.
-
-    A competition without divisions takes all; whom its own entries take out is in it no more.
-    """
-    return (
-        entry.discipline == competition.discipline
-        and (not competition.divisions or entry.division in competition.divisions)
-        and competition.entered.get(entry.bib) != ()
-    )
+    """Whether a competition takes a row of the roster, and its own entries do not take it out."""
+    its_kind = competition.takes(entry.discipline, entry.division)
+    return its_kind and competition.entered.get(entry.bib) != ()
 
 
 def gymnasts_of(competition: Competition, meet: Meet) -> list[Entry]:
@@ -193,7 +188,7 @@ def entered_where_the_competition_is(meet: Meet) -> Iterator[Problem]:
     for competition in meet.settings.competitions:
         codes = meet.settings.apparatus_of(competition)
         for gymnast in gymnasts_of(competition, meet):
-            held.setdefault(gymnast.key, set()).update(codes, ["VT2"] if "VT" in codes else [])
+            held.setdefault(gymnast.key, set()).update(parts_of(codes))
     for gymnast in meet.entries:
         there = held.get(gymnast.key)
         for code in gymnast.entered.split() if there else ():

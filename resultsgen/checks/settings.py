@@ -11,6 +11,7 @@ from resultsgen.checks.keys import FILE, in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.columns import COLUMNS, PARTS
 from resultsgen.meet.folder import Meet
+from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.settings import DISCIPLINES, MeetSettings
 
@@ -126,7 +127,7 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
             yield in_settings(("columns", "status", word), "unknown-status", message)
     for word, code in columns.apparatus.items():
         of, _, part = code.partition(" ")
-        if of not in (*codes, "VT2") or part.casefold() not in ("", *PARTS):
+        if of not in (*codes, SECOND_VAULT) or part.casefold() not in ("", *PARTS):
             yield unknown(("columns", "apparatus", word), "apparatus", code, codes)
 
 

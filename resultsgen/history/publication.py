@@ -24,7 +24,7 @@ FORMAT_VERSION = "2.0"
 
 Made = TypeVar("Made")
 
-Bibs = Mapping[tuple[str, str], str]
+PersonOfBib = Mapping[tuple[str, str], str]
 """The person by competition and bib."""
 
 
@@ -172,7 +172,7 @@ class Publication(Frozen):
         }
 
     @property
-    def bibs(self) -> Bibs:
+    def bibs(self) -> PersonOfBib:
         """Who wears each bib of each competition; nothing where the publication does not know."""
         return {(id, one.bib): one.person for one in self.gymnasts for id in one.competitions}
 
@@ -219,7 +219,7 @@ class Once(Generic[Made]):
 class _Naming:
     """Puts persons in the place of the bibs that they wear."""
 
-    def __init__(self, bibs: Bibs) -> None:
+    def __init__(self, bibs: PersonOfBib) -> None:
         self.bibs = bibs
         self.publication = Once(self._publication)
         self._competition, self._list = Once(self._of_persons), Once(_list_of_persons)
@@ -240,7 +240,7 @@ class _Naming:
 _namings: deque[_Naming] = deque(maxlen=8)
 
 
-def _naming(bibs: Bibs) -> _Naming:
+def _naming(bibs: PersonOfBib) -> _Naming:
     """The one that knows these bibs, so that a process that goes on names each thing once."""
     known = next((one for one in _namings if one.bibs == bibs), None)
     if known is None:
@@ -255,7 +255,7 @@ def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
     One that does not say who wore a bib goes by the first that does. What is the same object in
     the next publication, and names the same persons, is so here.
     """
-    first: Bibs = next(filter(None, (each.bibs for each in publications)), {})
+    first: PersonOfBib = next(filter(None, (each.bibs for each in publications)), {})
     for publication in publications:
         yield _naming(publication.bibs or first).publication(publication)
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from resultsgen.history.changes import FactChange, MarkChange
 from resultsgen.history.publication import (
-    Bibs,
+    PersonOfBib,
     Publication,
     PublishedCorrection,
     without_words,
@@ -170,7 +170,7 @@ def _is_still_published(row: PublishedCorrection, old: Publication, new: Publica
     return not row.bib or not wearers.isdisjoint(each.person for each in new.gymnasts)
 
 
-def _persons(row: Correction, worn: Bibs, bibs: Mapping[str, str]) -> frozenset[str]:
+def _persons(row: Correction, worn: PersonOfBib, bibs: Mapping[str, str]) -> frozenset[str]:
     """Whom a row is about: who wears the bib in the competition, else whoever wears it or did."""
     if not row.bib:
         return frozenset()

@@ -42,14 +42,14 @@ class Best:
         return self.mark == self.best_so_far
 
 
-def best_marks(made: Sequence[Made]) -> tuple[tuple[int, ...], int, str]:
+def best_marks(made: Sequence[MarkMade]) -> tuple[tuple[int, ...], int, str]:
     """All who made the highest of these marks, the mark, and where it was made first."""
     best = max(mark for _, mark, _ in made)
     first = [(key, id) for key, mark, id in made if mark == best]
     return tuple(sorted({key for key, _ in first})), best, first[0][1]
 
 
-def beaten(row: BestSoFar, made: Sequence[Made]) -> Iterator[tuple[Best, str]]:
+def beaten(row: BestSoFar, made: Sequence[MarkMade]) -> Iterator[tuple[Best, str]]:
     """What beats or equals one row of the table of bests, of the marks that it is about.
 
     Of a record of the meet only the highest mark counts, and all who made it; of a gymnast, entered
@@ -61,16 +61,16 @@ def beaten(row: BestSoFar, made: Sequence[Made]) -> Iterator[tuple[Best, str]]:
             yield Best(row.record, key, row.apparatus, mark, row.mark, row.note), where
 
 
-Made = tuple[int, int, str]
+MarkMade = tuple[int, int, str]
 """A mark or total: whose, how much, and the id of the competition."""
 
 
-def marks_made(competitions: Iterable[CompetitionResults]) -> dict[str, list[Made]]:
+def marks_made(competitions: Iterable[CompetitionResults]) -> dict[str, list[MarkMade]]:
     """All marks and totals by apparatus, the totals by an empty one.
 
     A total of several days, or with marks carried into it, is no best of one competition.
     """
-    found: dict[str, list[Made]] = {}
+    found: dict[str, list[MarkMade]] = {}
     for one in (one for one in competitions if one.competition.has_own_marks):
         totals = one.all_around.lines if one.all_around and not one.all_around.terms else ()
         rows = [("", line.key, line.total) for line in totals]

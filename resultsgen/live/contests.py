@@ -11,8 +11,7 @@ from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
 from resultsgen.meet.competition import BYE
 from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.ruleset import TieList
-from resultsgen.rules.criteria import NO_TOTAL, Criterion, criteria
-from resultsgen.rules.totals import total
+from resultsgen.rules.criteria import Criterion, criteria
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.ranking import Gymnast, Line, ListKind, Ranking, Routine
 from resultsgen.scoring.results import CompetitionResults
@@ -227,7 +226,7 @@ class Entries:
         """What a gymnast has done on these parts."""
         parts = tuple(self._parts[key, name] for name in names)
         guest, year = self.people[key].guest, self.competition.years.get(key)
-        return LiveLine(key, parts, not guest, 0, self._all_around.get(key), year)
+        return LiveLine(key, parts, not guest, 0, self.competition.all_around_totals.get(key), year)
 
     @cached_property
     def _parts(self) -> dict[tuple[int, str], LivePart]:
@@ -242,17 +241,3 @@ class Entries:
                     passed = made.mark is None
                     found[key, name] = LivePart(made.mark, e, made.d, rotation, passed)
         return found
-
-    @cached_property
-    def _all_around(self) -> dict[int, int]:
-        """Everybody's all-around total; none where a mark is missing, unless what there is counts.
-
-        Nobody's while a mark is to come: it would tell apart those who happen to have gone on.
-        """
-        names, incomplete = self.competition.apparatus, self.competition.rule_set.totals.incomplete
-        started = ((key, name) for key, parts in self.entered.items() for name in parts)
-        if any(each not in self.routines for each in started if each[1] in names):
-            return {}
-        marks = {key: [self._parts[key, name].mark for name in names] for key in self.people}
-        totals = {key: total(own, incomplete) for key, own in marks.items()}
-        return {key: NO_TOTAL if one is None else one for key, one in totals.items()}

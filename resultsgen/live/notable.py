@@ -13,7 +13,15 @@ from functools import lru_cache, partial
 from itertools import groupby, islice, pairwise
 from typing import Literal
 
-from resultsgen.live.bests import Best, BestOfDay, Made, beaten, best_marks, counts_for, marks_made
+from resultsgen.live.bests import (
+    Best,
+    BestOfDay,
+    MarkMade,
+    beaten,
+    best_marks,
+    counts_for,
+    marks_made,
+)
 from resultsgen.live.competition import live
 from resultsgen.live.goals import MEDALS
 from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, placed_in, tightest
@@ -328,11 +336,11 @@ def lead_stories(results: Results) -> Iterator[Notable]:
 def bests(results: Results) -> Iterator[Notable]:
     """The bests that were beaten or equalled, each once, with its highest mark of the meet."""
     made = marks_made(results.competitions)
-    of_one: dict[tuple[str, int], list[Made]] = {}
+    of_one: dict[tuple[str, int], list[MarkMade]] = {}
     for apparatus, marks in made.items():
         for one in marks:
             of_one.setdefault((apparatus, one[0]), []).append(one)
-    highest: dict[tuple[str, str, str], list[Made]] = {}
+    highest: dict[tuple[str, str, str], list[MarkMade]] = {}
     for row in results.meet.bests:
         group = (row.apparatus, row.discipline, row.division.casefold())
         if not row.gymnasts and group not in highest:

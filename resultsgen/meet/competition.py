@@ -133,6 +133,11 @@ class Cut(Frozen):
         (), description="Where it leads to no competition of this meet; else say it there"
     )
 
+    @property
+    def says_how_many(self) -> list[str]:
+        """Which of its settings say how many qualify; none: the rule set does."""
+        return [name for name in ("places", "percent", "each") if getattr(self, name) is not None]
+
 
 BYE = "bye"
 """A station of the circuit that begins with this word is a rotation at rest: bye, bye 2 ..."""
@@ -218,10 +223,9 @@ class Competition(Frozen):
         """Marks are entered for it, and not taken from others."""
         return not (self.marks_of or self.days)
 
-    @property
-    def not_entered(self) -> tuple[str, ...]:
-        """The bibs of those who are not in it, though discipline and division would have them."""
-        return tuple(bib for bib, parts in self.entered.items() if not parts)
+    def takes(self, discipline: str, division: str) -> bool:
+        """Whether it is for this discipline and division; without divisions it takes all."""
+        return discipline == self.discipline and (not self.divisions or division in self.divisions)
 
     @property
     def fed_by(self) -> tuple[str, ...]:

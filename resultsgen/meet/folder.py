@@ -65,6 +65,18 @@ class MarkRow(NamedTuple):
     column: str
     """The heading under which the mark stands, to name the cell."""
 
+    @property
+    def parts_give(self) -> int | None:
+        """D + E + bonus - penalty where both D and E are given and that is not the mark.
+
+        An invalid vault is 0.000 although its E may stay on paper, and a mark is never below 0.
+        """
+        if self.d is None or self.e is None or self.mark is None:
+            return None
+        given = self.d + self.e + (self.bonus or 0) - (self.penalty or 0)
+        is_nothing = self.mark == 0 and (self.d == 0 or given < 0)
+        return None if given == self.mark or is_nothing else given
+
 
 class Stated(NamedTuple):
     """What a table of marks says of a total or a place, to be compared with the judging."""

@@ -55,11 +55,3 @@ def show_short(thousandths: int | None, point: str = ".") -> str:
     """
     shown = show_mark(thousandths, point)
     return re.sub(r"0{1,2}$", "", shown)
-
-
-def is_nothing(mark: int, d: int, given: int) -> bool:
-    """Whether a mark is 0 whatever its parts give.
-
-    An invalid vault is 0.000 although its E may stay on paper, and a mark is never below 0.
-    """
-    return mark == 0 and (d == 0 or given < 0)

@@ -58,7 +58,7 @@ def _one_line(text: str) -> str:
     return text
 
 
-Line = Annotated[str, AfterValidator(_one_line)]
+OneLine = Annotated[str, AfterValidator(_one_line)]
 """A text that is printed on one line."""
 
 
@@ -71,7 +71,7 @@ def _filled(text: str) -> str:
 Filled = Annotated[str, AfterValidator(_filled)]
 """A text that is not empty, nor blank."""
 
-Title = Annotated[Line, AfterValidator(_filled)]
+Title = Annotated[OneLine, AfterValidator(_filled)]
 
 Whole = Annotated[int, Field(strict=True)]
 """A whole number; true is none."""

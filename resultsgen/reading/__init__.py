@@ -14,7 +14,7 @@ from resultsgen.files.opening import why_closed
 from resultsgen.files.spreadsheets import one_opener
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
-from resultsgen.reading.belonging import Bibs
+from resultsgen.reading.belonging import BibsWorn
 from resultsgen.reading.bests import read_bests
 from resultsgen.reading.corrections import read_corrections
 from resultsgen.reading.entered import notes_of_lost_marks
@@ -58,7 +58,7 @@ def _read_meet(folder: Path, holding: Holding) -> tuple[Meet | None, list[Proble
     rule_sets, rule_overrides, of_rules = read_rule_sets(folder, settings)
     settings = with_what_is_usual(settings, rule_sets)
     entries, of_roster = read_roster(folder, settings, known)
-    bibs = Bibs(settings, entries)
+    bibs = BibsWorn(settings, entries)
     marks, stated, of_marks = read_marks(folder, settings, known, bibs)
     pages, of_pages = read_pages(folder, settings, sorted({entry.club for entry in entries}))
     assets, sizes, of_assets = read_assets(folder)

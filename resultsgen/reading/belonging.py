@@ -22,7 +22,7 @@ class Belonging(NamedTuple):
     gymnast: int | None
 
 
-class Bibs:
+class BibsWorn:
     """Who wears which bib on the roster, and in each competition.
 
     Competitions go by their number: two may have one id, which is told elsewhere.
@@ -37,6 +37,10 @@ class Bibs:
         self.known = {entry.bib for entry in entries} - {""}
         self.entries = entries
 
+    def possible(self, bib: str, here: Sequence[int]) -> Sequence[int]:
+        """Those of *here* to which a row that names none may belong: the only one, or by bib."""
+        return here if len(here) == 1 else [n for n in here if bib in self.keys[n]]
+
     def whose(self, table: ReadTable, here: Sequence[int]) -> list[Belonging]:
         """Whose each row of a file is that holds those *here*; where nobody can tell, why."""
         ids = {competition.id.casefold(): n for n, competition in enumerate(self.competitions)}
@@ -47,12 +51,10 @@ class Bibs:
             lambda name: bool(name) and name.casefold() not in ids,
         )
         rows = list(zip(table.column("bib"), table.column("competition"), strict=True))
-        bibs = {bib for bib, _ in rows}
-        candidates = {bib: [n for n in here if bib in self.keys[n]] for bib in bibs}
+        possible = {bib: self.possible(bib, here) for bib, _ in rows}
         found = {}
         for bib, name in {*rows}:
-            possible = here if len(here) == 1 else candidates[bib]
-            unnamed = possible[0] if len(possible) == 1 else None
+            unnamed = possible[bib][0] if len(possible[bib]) == 1 else None
             number = ids.get(name.casefold()) if name else unnamed
             found[bib, name] = (
                 Belonging("", None)
@@ -67,7 +69,7 @@ class Bibs:
         for row, (bib, name) in enumerate(rows if unclear else ()):
             if name or bib not in unclear:
                 continue
-            these = " and ".join(self.competitions[n].id for n in candidates[bib])
+            these = " and ".join(self.competitions[n].id for n in possible[bib])
             where = f"is in {these}" if these else f"is in no competition of {table.file}"
             message = f"bib {bib} {where}; write the competition's id in the column 'competition'"
             table.tell_rows([row], "competition", "which-competition", message)

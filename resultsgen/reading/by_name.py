@@ -13,7 +13,7 @@ from resultsgen.checks.roster import belongs
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import Note, most
 from resultsgen.privacy.forms import PARTICLES, words
-from resultsgen.reading.belonging import Belonging, Bibs
+from resultsgen.reading.belonging import Belonging, BibsWorn
 from resultsgen.reading.tables import ReadTable
 from resultsgen.reading.whole_names import as_compared
 from resultsgen.reading.words import heard
@@ -25,7 +25,7 @@ ALIKE = 40
 """Among so many who share a word of a name the one that is meant is looked for."""
 
 
-def give_bibs(table: ReadTable, bibs: Bibs, here: Sequence[int]) -> None:
+def give_bibs(table: ReadTable, bibs: BibsWorn, here: Sequence[int]) -> None:
     """Give each row of a table that holds the marks of those *here* the bib of its gymnast."""
     of_name = next(name for name in OF_NAMES if name in table.columns)
     texts = names_in(table)
@@ -98,7 +98,7 @@ def _bare(key: str) -> str:
 class _Named:
     """The roster by name; of several rows of one bib the first."""
 
-    def __init__(self, bibs: Bibs) -> None:
+    def __init__(self, bibs: BibsWorn) -> None:
         self.keys = bibs.keys
         self.named: dict[str, dict[str, Entry]] = {}
         self.by_word: dict[str, list[str]] = {}
@@ -153,13 +153,13 @@ class _Named:
 ALIKE_BESIDE = 200
 """Among so many who have a word of the name somebody is looked for who has more of it."""
 
-Words = frozenset[str]
+NameWords = frozenset[str]
 
 
 class NamesBeside:
     """The names on the roster, by what tells one from others: its words, in any order."""
 
-    def __init__(self, bibs: Bibs) -> None:
+    def __init__(self, bibs: BibsWorn) -> None:
         self._entries = bibs.entries
         self._competitions = {one.id: one for one in bibs.competitions}
 
@@ -171,8 +171,8 @@ class NamesBeside:
         return worn
 
     @cached_property
-    def _called(self) -> dict[Words, list[Entry]]:
-        called: dict[Words, list[Entry]] = {}
+    def _called(self) -> dict[NameWords, list[Entry]]:
+        called: dict[NameWords, list[Entry]] = {}
         for entry in self._entries:
             called.setdefault(_words(whole(entry)), []).append(entry)
         return called
@@ -186,8 +186,8 @@ class NamesBeside:
         return written
 
     @cached_property
-    def _having(self) -> dict[str, list[Words]]:
-        having: dict[str, list[Words]] = {}
+    def _having(self) -> dict[str, list[NameWords]]:
+        having: dict[str, list[NameWords]] = {}
         for said in self._called:
             for word in said:
                 having.setdefault(word, []).append(said)
@@ -231,7 +231,7 @@ class NamesBeside:
         known = {bib: all(entry.publish for entry in self._worn.get(bib, ())) for bib in {*bibs}}
         return [known[bib] for bib in bibs]
 
-    def _is_hers(self, said: Words, hers: set[Words]) -> bool:
+    def _is_hers(self, said: NameWords, hers: set[NameWords]) -> bool:
         """Nobody else is called so, nor has more of these words."""
         if said in self._called:
             return said in hers
@@ -242,7 +242,7 @@ class NamesBeside:
             for other in self._having.get(word, [])[:ALIKE_BESIDE]
         )
 
-    def _says(self, said: Words, text: str) -> str:
+    def _says(self, said: NameWords, text: str) -> str:
         """Whoever is withheld is not named; nor who may be."""
         named = self._called.get(said, [])
         known = named and all(entry.publish for entry in named)
@@ -253,7 +253,7 @@ def _is(entry: Entry) -> str:
     return f"is {whole(entry)} on the roster" if entry.publish else "is another's"
 
 
-def _words(text: str) -> Words:
+def _words(text: str) -> NameWords:
     """What tells a name from others, whatever its order, accents and particles."""
     held = frozenset(words(text))
     return held - PARTICLES or held

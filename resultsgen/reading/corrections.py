@@ -10,7 +10,7 @@ from resultsgen.meet.folder import NAME, SETTINGS, Correction, CorrectionRow
 from resultsgen.meet.marks import STATUSES, show_mark
 from resultsgen.meet.problems import Problem, parted
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.belonging import Belonging, Bibs
+from resultsgen.reading.belonging import Belonging, BibsWorn
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.named_tables import optional_table
 from resultsgen.reading.tables import ReadTable, status_in
@@ -28,7 +28,7 @@ NOT_OF_WHAT_IS_GONE = ("unknown-bib", "unknown-competition", "which-competition"
 
 
 def read_corrections(
-    folder: Path, settings: MeetSettings, words: Words, bibs: Bibs
+    folder: Path, settings: MeetSettings, words: Words, bibs: BibsWorn
 ) -> tuple[tuple[CorrectionRow, ...], list[Problem]]:
     """Every row of the corrections; none where there is no such file."""
     table = optional_table(folder, settings, "corrections", CORRECTIONS)
@@ -51,7 +51,7 @@ def read_corrections(
     return tuple(rows), table.problems
 
 
-def _whose(table: ReadTable, bibs: Bibs, gone: list[bool]) -> list[Belonging]:
+def _whose(table: ReadTable, bibs: BibsWorn, gone: list[bool]) -> list[Belonging]:
     """Whose each row is; of what is gone, nothing has to be there."""
     before, table.problems = table.problems, []
     whose = bibs.whose(table, range(len(bibs.competitions)))

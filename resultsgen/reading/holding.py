@@ -20,7 +20,7 @@ from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import NAME, Entry, HeldBack, MarkRow, Meet
 from resultsgen.meet.problems import Note, Problem
 from resultsgen.privacy.forms import as_written
-from resultsgen.reading.belonging import Bibs
+from resultsgen.reading.belonging import BibsWorn
 
 
 @dataclass(frozen=True)
@@ -82,11 +82,11 @@ class Holding:
                 yield problem
 
 
-Places = Mapping[tuple[str, int], set[str]]
+RowPlaces = Mapping[tuple[str, int], set[str]]
 """The competitions of the rows of marks, by file and line."""
 
 
-def _places(meet: Meet) -> Places:
+def _places(meet: Meet) -> RowPlaces:
     found: dict[tuple[str, int], set[str]] = {}
     for row in meet.mark_rows:
         if row.competition:
@@ -94,7 +94,7 @@ def _places(meet: Meet) -> Places:
     return found
 
 
-def competitions_of(problem: Problem, meet: Meet, places: Places) -> frozenset[str]:
+def competitions_of(problem: Problem, meet: Meet, places: RowPlaces) -> frozenset[str]:
     """Whose marks a problem is about: of its row, else all that its file may hold."""
     if isinstance(problem, Note) or problem.file in meet.settings.sources("roster"):
         return frozenset()
@@ -116,7 +116,7 @@ def _marks_as_published(id: str, meet: Meet, last: Publication | None) -> list[M
     number, competition = next(
         (n, one) for n, one in enumerate(meet.settings.competitions) if one.id == id
     )
-    keys = Bibs(meet.settings, meet.entries).keys[number]
+    keys = BibsWorn(meet.settings, meet.entries).keys[number]
     were = {who.bib: who for who in last.gymnasts if id in who.competitions}
     now = {
         (row.gymnast, row.apparatus, row.vault): row

@@ -20,7 +20,7 @@ from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.values import Frozen, Mark
-from resultsgen.reading.belonging import Bibs
+from resultsgen.reading.belonging import BibsWorn
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.named_tables import optional_table
 from resultsgen.reading.words import Words, plain
@@ -84,7 +84,7 @@ def read_incidents(
     folder: Path,
     settings: MeetSettings,
     words: Words,
-    bibs: Bibs,
+    bibs: BibsWorn,
     rule_sets: dict[str, RuleSet],
 ) -> tuple[tuple[Incident, ...], list[Problem]]:
     """The incidents of the meet, each with its deduction; none where there is no such file."""

@@ -17,7 +17,7 @@ from resultsgen.meet.marks import STATUSES, parse_mark
 from resultsgen.meet.problems import MOST, Note, Problem, first_of
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
-from resultsgen.reading.belonging import Belonging, Bibs, competitions_in
+from resultsgen.reading.belonging import Belonging, BibsWorn, competitions_in
 from resultsgen.reading.by_name import OF_NAMES, NamesBeside, give_bibs, tell_twice
 from resultsgen.reading.grids import parted_source
 from resultsgen.reading.named_tables import leave_alone, read_sources, tell_withheld
@@ -39,7 +39,7 @@ IN_THE_LONG_FORM = {column.name for column in MARKS if not column.beside} | {"pl
 
 
 def read_marks(
-    folder: Path, settings: MeetSettings, words: Words, bibs: Bibs
+    folder: Path, settings: MeetSettings, words: Words, bibs: BibsWorn
 ) -> tuple[tuple[MarkRow, ...], tuple[Stated, ...], list[Problem]]:
     """The marks of all sources, each with its competition and its gymnast; and what stands beside.
 
@@ -74,7 +74,7 @@ def _may_come_later(folder: Path, settings: MeetSettings) -> bool:
 
 
 def _marks(
-    table: ReadTable, settings: MeetSettings, words: Words, bibs: Bibs, names: NamesBeside
+    table: ReadTable, settings: MeetSettings, words: Words, bibs: BibsWorn, names: NamesBeside
 ) -> tuple[list[MarkRow], list[Stated]]:
     """The marks of one file, in the long form or the wide one, told by its headings."""
     here = competitions_in(table.file, settings)

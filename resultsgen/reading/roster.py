@@ -9,6 +9,7 @@ from typing import Any
 from resultsgen.files.workbooks import CELL
 from resultsgen.meet.columns import ROSTER, MeetColumn
 from resultsgen.meet.folder import Entry
+from resultsgen.meet.parts import part_of
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.named_tables import leave_alone, read_sources, tell_withheld
@@ -107,5 +108,4 @@ def _codes(text: str, words: Words) -> str | None:
     found = [words.apparatus_and_vault(word) for word in re.split(r"[\s,;/+]+", text) if word]
     if None in found:
         return None
-    codes = [f"{one[0]}2" if one[1] == 2 else one[0] for one in found if one]
-    return " ".join(dict.fromkeys(codes))
+    return " ".join(dict.fromkeys(part_of(*one) for one in found if one))

@@ -47,7 +47,7 @@ SPELT = {
 }
 """How a key is spelt in a rule set: `all_around` is all-around there."""
 
-Table = dict[str, Any]
+TomlTable = dict[str, Any]
 Overrides = tuple[RuleOverride, ...]
 
 
@@ -85,7 +85,7 @@ def read_rule_sets(
     return {id: rules for id, (rules, _) in of.items()}, changed, problems
 
 
-def _read(folder: Path, name: str, changes: Table) -> tuple[RuleSet, Overrides, list[Problem]]:
+def _read(folder: Path, name: str, changes: TomlTable) -> tuple[RuleSet, Overrides, list[Problem]]:
     own_file = name.endswith(".toml")
     if not own_file and name not in rule_set_names():
         known = rule_set_names()
@@ -158,7 +158,7 @@ def with_what_is_usual(settings: MeetSettings, rule_sets: dict[str, RuleSet]) ->
     return settings.model_copy(update={"competitions": tuple(filled)})
 
 
-def merged(written: Table, changes: Table) -> Table:
+def merged(written: TomlTable, changes: TomlTable) -> TomlTable:
     """A rule set as its file has it, with the changes put in; lists are replaced whole.
 
     Where finals had no tie rules of their own, the changed ones start from those of every phase.
@@ -169,14 +169,14 @@ def merged(written: Table, changes: Table) -> Table:
     return laid_over(written, changes)
 
 
-def _spelt(changes: Table) -> Table:
+def _spelt(changes: TomlTable) -> TomlTable:
     return {
         SPELT.get(key, key): _spelt(value) if isinstance(value, dict) else value
         for key, value in changes.items()
     }
 
 
-def _overrides(rules: RuleSet, changed: RuleSet, changes: Table) -> Iterator[RuleOverride]:
+def _overrides(rules: RuleSet, changed: RuleSet, changes: TomlTable) -> Iterator[RuleOverride]:
     """Every entry that is another now, in the order in which the meet has them.
 
     Where finals had no tie rules of their own, those of every phase were usual.
@@ -189,7 +189,7 @@ def _overrides(rules: RuleSet, changed: RuleSet, changes: Table) -> Iterator[Rul
             yield RuleOverride(path, usual, here)
 
 
-def _paths(table: Table, above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+def _paths(table: TomlTable, above: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
     for key, value in table.items():
         if isinstance(value, dict):
             yield from _paths(value, (*above, key))

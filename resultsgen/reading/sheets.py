@@ -34,7 +34,7 @@ csv.field_size_limit(LARGEST_TABLE)  # A quotation mark that is never closed tak
 ERROR_AS_TEXT = re.compile(r"#[¡¿]?[^\W\d_]+(?:/0)?[!?]|#N/A|#NV|#N/D")
 """#DIV/0!, #BEZUG!, #¿NOMBRE?; no number of anybody."""
 
-Places = frozenset[tuple[int, int]]
+SheetCells = frozenset[tuple[int, int]]
 """Cells by row and column, counted from 0."""
 
 
@@ -56,7 +56,7 @@ class Sheet:
     """Row, column and why: cells that hold no text to be printed. Only their beginning is kept."""
     hidden_rows: tuple[int, ...] = ()
     hidden_columns: tuple[int, ...] = ()
-    crossed_out: Places = frozenset()
+    crossed_out: SheetCells = frozenset()
     separator: str = ""
     widths: tuple[int, ...] = ()
     """Of a CSV file: how many cells each row has as it is written."""

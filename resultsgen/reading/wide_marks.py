@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import STATUSES
+from resultsgen.meet.parts import SECOND_VAULT, part_of
 from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, competitions_in
@@ -87,7 +88,7 @@ def _routines(
         table.say_once(words.statuses, keys.get("mark", ""), of_parts)
         beside = [heading for heading in of_parts if any(table.column(heading))]
         if beside and "mark" not in keys:
-            of = f"{code}2" if vault == 2 else code
+            of = part_of(code, vault)
             message = (
                 f"{', '.join(beside)}: there are parts of the mark on {of}, and no column of the "
                 f'final mark; write {of} as its heading, or  "its heading" = "{of}"  under '
@@ -110,7 +111,7 @@ def tell_lookalikes(
     held = [settings.competitions[n] for n in competitions_in(table.file, settings)]
     wanted = {(code, 1): code for one in held for code in settings.apparatus_of(one)}
     if any(one.vaults == 2 for one in held):
-        wanted["VT", 2] = "VT2"
+        wanted["VT", 2] = SECOND_VAULT
     there = {
         (part.apparatus, part.vault) for part in parts.values() if part.name in ("mark", *PARTS)
     }

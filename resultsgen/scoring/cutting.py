@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from resultsgen.meet.competition import Cut, CutBody, bibs_on
+from resultsgen.meet.competition import Competition, Cut, CutBody, bibs_on
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import CutRule
 from resultsgen.rules.cuts import Candidate, Quota, share, verdicts
@@ -33,9 +33,13 @@ def with_cuts(ranking: Ranking, meet: Meet) -> Ranking:
 
 def _is_held(meet: Meet, cut: Cut, apparatus: str) -> bool:
     """Whether what a cut leads to has the apparatus of a list; outside this meet it may."""
-    settings = meet.settings
-    finals = (other for other in settings.competitions if cut.to and other.id == cut.to)
-    return not apparatus or all(apparatus in settings.apparatus_of(other) for other in finals)
+    there = (meet.settings.apparatus_of(final) for final in _finals(meet, cut))
+    return not apparatus or all(apparatus in codes for codes in there)
+
+
+def _finals(meet: Meet, cut: Cut) -> list[Competition]:
+    """The competition of this meet that a cut leads to, if it does."""
+    return [other for other in meet.settings.competitions if cut.to and other.id == cut.to]
 
 
 def _cut(ranking: Ranking, cut: Cut, rules: CutRule, meet: Meet) -> CutResult:
@@ -82,9 +86,8 @@ def quota_of(cut: Cut, rules: CutRule, placed: int) -> Quota:
     so many qualify of each.
     """
     usual = rules.usual(cut.of)
-    by_rule_set = cut.places is None and cut.percent is None and cut.each is None
     reserves, cap = cut.reserves, cut.cap
-    if by_rule_set and usual:
+    if usual and not cut.says_how_many:
         reserves = usual.reserves if reserves is None else reserves
         cap = usual.cap if cap is None else cap
     places = cut.each or cut.places or (usual.places if usual else 0)
@@ -113,8 +116,8 @@ def _absent(cut: Cut, ranking: Ranking, meet: Meet) -> list[int]:
 
     Of teams those that are named.
     """
-    finals = (other for other in meet.settings.competitions if cut.to and other.id == cut.to)
-    withdrawals = [*cut.withdrawn, *(gone for final in finals for gone in final.withdrawn)]
+    of_finals = (gone for final in _finals(meet, cut) for gone in final.withdrawn)
+    withdrawals = [*cut.withdrawn, *of_finals]
     found: dict[int, None] = {}
     for gone in withdrawals:
         if not gone.apparatus or ranking.apparatus in gone.apparatus:

@@ -13,13 +13,13 @@ from typing import TypeVar
 
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.parts import SECOND_VAULT
+from resultsgen.meet.parts import SECOND_VAULT, parts_of
 from resultsgen.meet.ruleset import RuleSet, TieList
 from resultsgen.rules.criteria import NO_TOTAL, Compared, Criterion, criteria
 from resultsgen.rules.totals import total
 from resultsgen.scoring.ranking import Gymnast, Routine
 
-Part = tuple[int, str]
+KeyAndPart = tuple[int, str]
 """The key of a gymnast and a part."""
 
 Scores = tuple[int | None, int | None, int | None]
@@ -43,9 +43,9 @@ class Field:
     """By key, the parts that each is entered on, in the order of the apparatus."""
     in_all_around: frozenset[int]
     """Keys of those entered for the all-around."""
-    scores: dict[Part, Scores]
+    scores: dict[KeyAndPart, Scores]
     """By key and part; the sums over all days where they are added."""
-    routines: dict[Part, Routine]
+    routines: dict[KeyAndPart, Routine]
     """By key and part, for every mark or status there is; none where days are added."""
     days: tuple[Field, ...] = ()
     """The competitions that are added, with the gymnasts of this one."""
@@ -64,11 +64,15 @@ class Field:
     @property
     def parts(self) -> tuple[str, ...]:
         """The apparatus, and the second vault after them where there is vault."""
-        return (*self.apparatus, SECOND_VAULT) if "VT" in self.apparatus else self.apparatus
+        return parts_of(self.apparatus)
 
     def steps(self, of: TieList, parts: int) -> tuple[Criterion, ...]:
         """What tells equals apart on a list whose total has so many parts."""
         return criteria(self.rule_set.tie_rule(of, self.competition.phase).criteria, parts)
+
+    def is_to_come(self, key: int, part: str) -> bool:
+        """Somebody is entered there, and has neither mark nor status."""
+        return part in self.entered.get(key, ()) and (key, part) not in self.routines
 
     def mark(self, key: int, part: str) -> int | None:
         return self.scores.get((key, part), NO_SCORES)[0]
@@ -87,34 +91,36 @@ class Field:
             marks,
             d,
             e,
-            None if self._all_around is None else self._all_around.get(key, NO_TOTAL),
+            self.all_around_totals.get(key),
             self.meet.entries[key].birth_year,
             self.e_worked_out(key, parts),
         )
 
     @cached_property
-    def _all_around(self) -> dict[int, int] | None:
-        """The all-around total of each who has one; None while marks are to come."""
+    def all_around_totals(self) -> dict[int, int]:
+        """Everybody's, to tell equals apart, below all others where there is none.
+
+        Nobody's while a mark is to come: it would tell apart those who happen to have gone on.
+        """
         coming = (
-            (key, part) not in day.routines
+            day.is_to_come(key, part)
             for day in self.sources
-            for key, parts in day.entered.items()
-            for part in parts
-            if part != SECOND_VAULT
+            for key in self.gymnasts
+            for part in self.apparatus
         )
         if any(coming):
-            return None
+            return {}
         incomplete = self.rule_set.totals.incomplete
-        found = {key: total([self.mark(key, part) for part in self.apparatus], incomplete)
-                 for key in self.gymnasts}  # fmt: skip
-        return {key: whole for key, whole in found.items() if whole is not None}
+        marks = {key: [self.mark(key, part) for part in self.apparatus] for key in self.gymnasts}
+        totals = {key: total(own, incomplete) for key, own in marks.items()}
+        return {key: NO_TOTAL if whole is None else whole for key, whole in totals.items()}
 
     def e_worked_out(self, key: int, parts: Sequence[str]) -> bool:
         """An E score on these parts was not given and was worked out, on whatever day."""
         return any((key, part) in self._worked_out for part in parts) if self._worked_out else False
 
     @cached_property
-    def _worked_out(self) -> set[Part]:
+    def _worked_out(self) -> set[KeyAndPart]:
         """Where an E score was worked out, on whatever day."""
         days = (day.routines.items() for day in self.sources)
         return {part for day in days for part, routine in day if routine.e_worked_out is not None}
@@ -131,7 +137,7 @@ class Field:
             if gymnast.person in row_of
         }
 
-        def moved(values: dict[Part, Value]) -> dict[Part, Value]:
+        def moved(values: dict[KeyAndPart, Value]) -> dict[KeyAndPart, Value]:
             return {
                 (key, part): values[row, part]
                 for key, row in row_of_key.items()

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from resultsgen.checks.roster import belongs
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import MarkRow, Meet
-from resultsgen.meet.marks import is_nothing
-from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
+from resultsgen.meet.parts import SECOND_VAULT, apparatus_of, part_of
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.rules.placings import placings
-from resultsgen.scoring.field import Field, Part, Scores, sums
-from resultsgen.scoring.finals import Starters, of_its_kind
+from resultsgen.scoring.field import Field, KeyAndPart, Scores, sums
+from resultsgen.scoring.finals import Starters
 from resultsgen.scoring.people import in_order_of_equals
 from resultsgen.scoring.ranking import Gymnast, Routine
 
@@ -30,11 +30,7 @@ def field(
     here = {
         key: gymnast
         for key, gymnast in in_order_of_equals(meet.settings.equals, everybody).items()
-        if (
-            key in starters.keys
-            if starters
-            else of_its_kind(gymnast, competition) and gymnast.bib not in competition.not_entered
-        )
+        if (key in starters.keys if starters else belongs(competition, meet.entries[key]))
     }
     days, shared, carried = (
         [earlier[id] for id in ids if id in earlier]
@@ -105,15 +101,15 @@ def _rows(bare: Field, shared: list[Field]) -> Rows:
     ]
 
 
-def _filled(bare: Field, rows: Rows) -> tuple[dict[Part, MarkRow], dict[Part, str]]:
+def _filled(bare: Field, rows: Rows) -> tuple[dict[KeyAndPart, MarkRow], dict[KeyAndPart, str]]:
     """The row of each part, and the status on it; who is disqualified there keeps no number.
 
     A status for the whole competition, or for the whole meet, fills the parts without one.
     """
-    given: dict[Part, MarkRow] = {}
+    given: dict[KeyAndPart, MarkRow] = {}
     for_all = {key: bare.meet.entries[key].status for key in bare.gymnasts}
     for key, row in rows:
-        part = f"{row.apparatus}2" if row.vault == 2 else row.apparatus
+        part = part_of(row.apparatus, row.vault)
         if part in bare.parts:
             assert (key, part) not in given, "nobody has two marks on one part"
             given[key, part] = row
@@ -135,7 +131,7 @@ def _status(row: MarkRow | None, for_all: str, part: str) -> str:
     return for_all if for_all and not own and (not has_mark or for_all == "DSQ") else own
 
 
-def _scores(rows: dict[Part, MarkRow], rules: MarkRule) -> dict[Part, Scores]:
+def _scores(rows: dict[KeyAndPart, MarkRow], rules: MarkRule) -> dict[KeyAndPart, Scores]:
     """What is compared of each mark; an E score that was not given is worked out where it can be.
 
     So it is where the rules say how a mark is made up, and penalties are given, and bonuses if the
@@ -159,10 +155,10 @@ def _e_worked_out(row: MarkRow, rules: MarkRule) -> int | None:
 
 
 def _routines(
-    these: Field, rows: dict[Part, MarkRow], statuses: dict[Part, str]
-) -> dict[Part, Routine]:
+    these: Field, rows: dict[KeyAndPart, MarkRow], statuses: dict[KeyAndPart, str]
+) -> dict[KeyAndPart, Routine]:
     """Every mark or status as a routine, with its place among all who performed there."""
-    found: dict[Part, Routine] = {}
+    found: dict[KeyAndPart, Routine] = {}
     steps, rules = these.steps("apparatus", 1), these.rule_set.marks
     for part in these.parts:
         apparatus, vault = apparatus_of(part), 2 if part == SECOND_VAULT else 1
@@ -186,17 +182,9 @@ def _routines(
                 row.rotation,
                 place,
                 e_worked_out=these.scores[key, part][2] if row.e is None else None,
-                parts_give=_parts_give(row, rules),
+                parts_give=row.parts_give if rules.composition == "d+e" else None,
             )
     return found
-
-
-def _parts_give(row: MarkRow, rules: MarkRule) -> int | None:
-    """D + E + bonus - penalty where both D and E are given and the mark differs; else None."""
-    if rules.composition != "d+e" or row.d is None or row.e is None or row.mark is None:
-        return None
-    given = row.d + row.e + (row.bonus or 0) - (row.penalty or 0)
-    return None if given == row.mark or is_nothing(row.mark, row.d, given) else given
 
 
 def _entered(these: Field, key: int, starters: Starters | None) -> tuple[str, ...]:

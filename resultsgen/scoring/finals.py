@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from resultsgen.meet.competition import Competition, TeamFormat, every_bib
 from resultsgen.meet.folder import MarkRow, Meet
-from resultsgen.meet.parts import SECOND_VAULT
+from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.problems import Problem
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.ranking import Gymnast, Ranking
@@ -116,7 +116,7 @@ class _Final:
             for key in keys
             if self.everybody[key].bib in here
             or not roster[key]
-            or {part, f"{part}2"} & {*roster[key]}
+            or part in map(apparatus_of, roster[key])
         )
 
     def entered(self, keys: frozenset[int], parts: Collection[str]) -> frozenset[int]:
@@ -153,16 +153,8 @@ class _Final:
         return frozenset(
             key
             for key, gymnast in self.everybody.items()
-            if gymnast.bib in bibs and of_its_kind(gymnast, self.competition)
+            if gymnast.bib in bibs and self.competition.takes(gymnast.discipline, gymnast.division)
         )
-
-
-def of_its_kind(gymnast: Gymnast, competition: Competition) -> bool:
-    """Somebody is of the discipline and the divisions of a competition."""
-    divisions = competition.divisions
-    return gymnast.discipline == competition.discipline and (
-        not divisions or gymnast.division in divisions
-    )
 
 
 def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> Iterator[Problem]:

@@ -70,6 +70,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         rule_overrides=these.meet.rule_overrides.get(competition.id, ()),
         equals=these.meet.settings.equals,
         start_lists=start_lists(these, starts, source),
+        all_around_totals=these.all_around_totals,
         years={
             each.gymnast.key: these.meet.entries[each.gymnast.key].birth_year for each in starts
         },

@@ -98,7 +98,7 @@ def _with_one_vault_below(these: Field, ranked: Ranking) -> Ranking:
         if part == SECOND_VAULT and routine.status == "DSQ"
     }  # fmt: skip
     marks = {key: these.mark(key, "VT") for key in these.gymnasts if key not in out}
-    made: Made = {key: (mark, ()) for key, mark in marks.items() if mark is not None}
+    made: Totals = {key: (mark, ()) for key, mark in marks.items() if mark is not None}
     alone = _ranking(these, "VT", ("VT",), made)
     ahead = sum(line.place is not None for line in ranked.lines)
     below = [
@@ -117,7 +117,7 @@ def _with_one_vault_below(these: Field, ranked: Ranking) -> Ranking:
     return with_cuts(listed, these.meet)
 
 
-Made = dict[int, tuple["int | None", tuple["int | None", ...]]]
+Totals = dict[int, tuple["int | None", tuple["int | None", ...]]]
 """By key, the total of each of a list as printed, and the sums that it is made of."""
 
 
@@ -151,7 +151,7 @@ def terms(these: Field) -> tuple[Term, ...]:
     return ()
 
 
-def _ranking(these: Field, apparatus: str, parts: Parts, made: Made) -> Ranking:
+def _ranking(these: Field, apparatus: str, parts: Parts, made: Totals) -> Ranking:
     """A list in the order it is printed, with its places, ties and cuts.
 
     A total is what somebody is placed by once nothing is to come: like is compared with like.
@@ -235,11 +235,7 @@ def _may_come_in(these: Field, key: int, parts: Parts, status: str) -> bool:
 
 def _has_to_go(these: Field, key: int, parts: Parts) -> bool:
     """Whether a part on which somebody is entered has neither mark nor status."""
-    return any(
-        part in day.entered[key] and (key, part) not in day.routines
-        for day in these.sources
-        for part in parts
-    )
+    return any(day.is_to_come(key, part) for day in these.sources for part in parts)
 
 
 def in_listing_order(these: Field, lines: Sequence[Line]) -> list[Line]:

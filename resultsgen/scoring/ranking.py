@@ -252,8 +252,7 @@ class CutResult:
     @property
     def usual(self) -> bool:
         """The rule set says how many qualify, and not the meet."""
-        cut = self.cut
-        return cut.places is None and cut.percent is None and cut.each is None
+        return not self.cut.says_how_many
 
     @cached_property
     def through(self) -> int:

@@ -73,6 +73,8 @@ class CompetitionResults:
     """Of a final; empty where everybody starts by session and squad, as the roster has it."""
     beside: tuple[MarksBeside, ...] = ()
     """The marks that no list takes; they are shown below the one that is their home."""
+    all_around_totals: Mapping[int, int] = field(default_factory=dict)
+    """By key, for what is decided by them; nobody's while a mark is to come."""
     years: Mapping[int, int | None] = field(default_factory=dict)
     """When those who start were born, by key, for what is decided; published or not."""
 

@@ -275,4 +275,4 @@ def _to_go(day: Field, format: TeamFormat, keys: list[int], part: str) -> list[i
     """Those entered who have neither mark nor status where the team may still send one up."""
     if _sent_up(day, keys, part) >= format.up:
         return []
-    return [key for key in keys if part in day.entered[key] and (key, part) not in day.routines]
+    return [key for key in keys if day.is_to_come(key, part)]

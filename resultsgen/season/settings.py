@@ -15,9 +15,9 @@ from resultsgen.meet.problems import did_you_mean
 from resultsgen.meet.settings import Languages
 from resultsgen.meet.values import (
     Frozen,
-    Line,
     Mark,
     NameOrder,
+    OneLine,
     Slug,
     Sources,
     Title,
@@ -208,7 +208,7 @@ class CalendarEntry(Frozen):
     id: Slug = Field(description="The name that its folder will have")
     title: Title
     dates: tuple[dt.date, ...] = Field(min_length=1, max_length=2, description="First and last day")
-    place: Line = ""
+    place: OneLine = ""
 
     @model_validator(mode="after")
     def _in_order(self) -> Self:
@@ -221,7 +221,7 @@ class SeasonSettings(Frozen):
     """The whole of `season.toml`."""
 
     title: Title
-    organiser: Line = ""
+    organiser: OneLine = ""
     languages: Languages = ("en",)
     theme: str = Field("standard", description="A theme's name, or a folder in the season folder")
     base_url: str = Field("", description="Where it will be published: https://example.org/")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from resultsgen.language import Language, to_say
 from resultsgen.live.costs import Cost, costs
 from resultsgen.meet.folder import Incident
+from resultsgen.meet.parts import part_of
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.site.addresses import gymnast_target
@@ -89,7 +90,7 @@ def explanations(results: Results, wording: Wording) -> tuple[Explanation, ...]:
             tuple(change.apparatus or change.kind for change in cost.lists),
             shown_name(gymnast, wording),
             gymnast_target(gymnast),
-            wording.apparatus(f"{cost.apparatus}2" if cost.vault == 2 else cost.apparatus),
+            wording.apparatus(part_of(cost.apparatus, cost.vault)),
             tuple(dict.fromkeys(_happened(row, wording.language) for row in cost.incidents)),
             tuple(cost_sentences(cost, wording.language)),
             tuple(

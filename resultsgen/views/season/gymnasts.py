@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import starmap
 
+from resultsgen.meet.parts import part_of
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.season.bests import Comparable, comparable
 from resultsgen.season.facts import ALL_AROUND, Achieved
@@ -98,7 +100,7 @@ def starts_table(career: Career, better: frozenset[Achieved], subject: SeasonSub
         Column(say("Meet"), "name", width=2.6),
         *(
             Column(subject.wording.list_name(part), "mark", "" if part == ALL_AROUND else part)
-            for part in map(_part, lists)
+            for part in starmap(part_of, lists)
         ),
     )
     many = Counter(meet for meet, _ in made)
@@ -131,11 +133,6 @@ def risen(lists: Mapping[Comparable, list[Achieved]]) -> frozenset[Achieved]:
                 found.append(one)
                 highest = one.mark
     return frozenset(found)
-
-
-def _part(key: tuple[str, int]) -> str:
-    list, vault = key
-    return f"{list}2" if vault == 2 else list
 
 
 def _start(held: dict[tuple[str, int], Achieved], several: bool, subject: SeasonSubject) -> Cell:
