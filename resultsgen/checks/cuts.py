@@ -32,7 +32,7 @@ def each_cut_of_a_list_has_its_own_name(meet: Meet) -> Iterator[Problem]:
 
 def finals_are_filled_by_a_cut(meet: Meet) -> Iterator[Problem]:
     """What a competition is entered from exists, and has a cut that leads to it."""
-    by_id = {competition.id: competition for _, competition in numbered(meet)}
+    by_id = meet.settings.by_id
     for at, final in numbered(meet):
         source, where = by_id.get(final.entered_from), (*at, "entered_from")
         if final.entered_from and source is None:
@@ -59,7 +59,7 @@ def an_order_by_rank_has_a_qualification(meet: Meet) -> Iterator[Problem]:
 
 def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
     """Where a cut leads to exists, and is filled from it (or by those who are named)."""
-    by_id = {competition.id: competition for _, competition in numbered(meet)}
+    by_id = meet.settings.by_id
     for at, competition, cut in cuts_of(meet):
         final = by_id.get(cut.to)
         if cut.to and final is None:
@@ -73,7 +73,7 @@ def cuts_lead_to_competitions(meet: Meet) -> Iterator[Problem]:
 
 def a_cut_fits_where_it_leads(meet: Meet) -> Iterator[Problem]:
     """A final has the discipline, divisions, apparatus and lists of those who get there."""
-    by_id = {competition.id: competition for _, competition in numbered(meet)}
+    by_id = meet.settings.by_id
     for at, competition, cut in cuts_of(meet):
         final = by_id.get(cut.to, competition)
         for lacking in _lacking(meet, competition, cut, final) if final is not competition else ():

@@ -34,7 +34,7 @@ def linked_competitions_exist(meet: Meet) -> Iterator[Problem]:
 
 def competitions_feed_no_circle(meet: Meet) -> Iterator[Problem]:
     """No competition is filled or fed, through others, from itself."""
-    by_id = {competition.id: competition for _, competition in numbered(meet)}
+    by_id = meet.settings.by_id
     feeding = {id: _feeding(by_id, id) for id in by_id}
     for at, competition in numbered(meet):
         for link in LINKS:

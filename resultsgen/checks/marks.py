@@ -26,7 +26,7 @@ def whose(row: MarkRow) -> str:
 
 def rows_of_competitions(meet: Meet) -> Iterator[tuple[Competition, MarkRow]]:
     """Each row of marks with its competition."""
-    competitions = {competition.id: competition for competition in meet.settings.competitions}
+    competitions = meet.settings.by_id
     for row in meet.mark_rows:
         if row.competition in competitions:
             yield competitions[row.competition], row

@@ -126,7 +126,7 @@ def as_it_stands(folder: Path) -> str:
 
 def verified(folder: Path) -> Verified:
     """Compare a folder with its list, file by file; a link is not the file that it leads to."""
-    listed = _read(folder)
+    listed = listed_files(folder)
     there = files_in(folder)
     marker = there.pop(MARKER, None)
     there.pop(MANIFEST)
@@ -143,11 +143,6 @@ def verified(folder: Path) -> Verified:
     )
 
 
-def listed_files(folder: Path) -> dict[str, str]:
-    """The SHA-256 of all that was published, by name; ManifestError where there is no list."""
-    return _read(folder)
-
-
 def otherwise(folder: Path, below: str) -> list[str]:
     """The files below a folder that are not as they were published; nothing where none ever was.
 
@@ -156,7 +151,9 @@ def otherwise(folder: Path, below: str) -> list[str]:
     if not any((folder / name).exists() for name in OURS):
         return []
     try:
-        listed = {name: each for name, each in _read(folder).items() if name.startswith(below)}
+        listed = {
+            name: each for name, each in listed_files(folder).items() if name.startswith(below)
+        }
     except ManifestError:
         return [MANIFEST]
     there = {f"{below}{name}": plain for name, plain in files_in(folder / below).items()}
@@ -188,7 +185,8 @@ def _line(name: str, sha256: str) -> str:
     return f"{'' if escaped == name else chr(92)}{sha256}  {escaped}\n"
 
 
-def _read(folder: Path) -> dict[str, str]:
+def listed_files(folder: Path) -> dict[str, str]:
+    """The SHA-256 of all that was published, by name; ManifestError where there is no list."""
     try:
         if not stat.S_ISREG((folder / MANIFEST).lstat().st_mode):  # To open a pipe waits for ever.
             raise OSError

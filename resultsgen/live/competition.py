@@ -52,6 +52,11 @@ def live(results: Results) -> dict[str, LiveCompetition]:
     return {judged.competition.id: live_competition(judged) for judged in results.competitions}
 
 
+def as_it_runs(results: Results, ranking: Ranking) -> LiveList | None:
+    """A list as it stands; None where days are added, of which each runs by itself."""
+    return live(results)[ranking.competition].lists.get(ranking.id)
+
+
 def compared(results: Results, ranking: Ranking) -> tuple[tuple[Standing, ...], ...]:
     """A list in groups of those who can be compared, the first in front.
 
@@ -59,10 +64,10 @@ def compared(results: Results, ranking: Ranking) -> tuple[tuple[Standing, ...], 
     placed, and one of those with one vault below those with two. Teams are one group, by what
     there is: what each is over with says little, and whoever leads leads everywhere.
     """
-    listed = live(results)[ranking.competition].lists.get(ranking.id)
     if is_running(ranking) and ranking.of_teams:
         return tuple(filter(None, (teams_so_far(ranking),)))
     if is_running(ranking):
+        listed = as_it_runs(results, ranking)
         return listed.now.groups if listed else by_done(ranking)
     return tuple(filter(None, (placed_in(ranking), placed_in(ranking, below=True))))
 
@@ -72,7 +77,7 @@ def in_front(results: Results, ranking: Ranking) -> tuple[Standing, ...]:
     groups = compared(results, ranking)
     if not is_running(ranking) or ranking.of_teams:
         return sum(groups, ())
-    listed = live(results)[ranking.competition].lists.get(ranking.id)
+    listed = as_it_runs(results, ranking)
     return listed.in_front if listed else next(iter(groups), ())
 
 

@@ -22,7 +22,7 @@ from resultsgen.live.bests import (
     counts_for,
     marks_made,
 )
-from resultsgen.live.competition import live
+from resultsgen.live.competition import as_it_runs, live
 from resultsgen.live.goals import MEDALS
 from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, placed_in, tightest
 from resultsgen.meet.parts import apparatus_of
@@ -308,7 +308,7 @@ def biggest_climbs(results: Results) -> Iterator[Notable]:
 
 def _sessions(listed: CompleteList, results: Results) -> tuple[LiveSession, ...]:
     """The sessions of a list; of several, those that have a name to be told by."""
-    found = live(results)[listed.competition.competition.id].lists.get(listed.ranking.id)
+    found = as_it_runs(results, listed.ranking)
     sessions = found.sessions if found else ()
     return tuple(session for session in sessions if session.session or len(sessions) == 1)
 

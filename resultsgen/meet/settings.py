@@ -226,6 +226,11 @@ class MeetSettings(Frozen):
             return self.disciplines[competition.discipline].apparatus
         return DISCIPLINES.get(competition.discipline, ())
 
+    @property
+    def by_id(self) -> dict[str, Competition]:
+        """The competitions by their ids."""
+        return {competition.id: competition for competition in self.competitions}
+
     def sources_of(self, competition: Competition) -> tuple[str, ...]:
         return competition.marks or self.files.marks
 

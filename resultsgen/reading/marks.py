@@ -139,8 +139,7 @@ def _tell_form(table: ReadTable) -> None:
         "needs the columns 'apparatus' and 'mark', or a column for each apparatus with its "
         f"code as the heading; the headings are {found}; rename them, or {line}"
     )
-    where = table.file, table.heading_line, ""
-    table.problems.append(Problem(*where, "no-such-column", message))
+    table.tell_heading("", "no-such-column", message)
 
 
 def _is_long(table: ReadTable, settings: MeetSettings) -> bool:

@@ -109,6 +109,11 @@ class ReadTable:
     ) -> None:
         self.problems += [self.problem(row, name, code, message, value) for row in rows]
 
+    def tell_heading(self, heading: str, code: str, message: str, value: str = "") -> None:
+        """Tell of a column as a whole, or of them all where no heading is named."""
+        where = self.file, self.heading_line, heading
+        self.problems.append(Problem(*where, code, message, value))
+
     def tell_empty(self, mends: dict[str, str]) -> None:
         """Tell of each empty cell in the columns that *mends* names."""
         for name, mend in mends.items():

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import NamedTuple
 
-from resultsgen.meet.problems import MOST, Note, Problem
+from resultsgen.meet.problems import MOST, Note
 from resultsgen.meet.sources import Columns
 from resultsgen.meet.values import NameOrder
 from resultsgen.privacy.forms import PARTICLES, as_written
@@ -127,8 +127,7 @@ def part_whole_names(table: ReadTable, said: Columns) -> None:
             f'family names; if that is {heading!r}, write  family_name = "{heading}"  under '
             "[columns.roster] in meet.toml, else delete one of both"
         )
-        where = table.file, table.heading_line, heading
-        table.problems.append(Problem(*where, "no-such-column", message))
+        table.tell_heading(heading, "no-such-column", message)
     wholes, names = table.column("name"), table.read("name", lambda text: parted_name(text, order))
     beside = [*zip(table.column("family_name"), table.column("given_name"), strict=True)]
     doubtful = []

@@ -5,7 +5,6 @@ from __future__ import annotations
 from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.parts import SECOND_VAULT, part_of
-from resultsgen.meet.problems import Problem
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, competitions_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
@@ -78,8 +77,7 @@ def _routines(
     for heading, part in parts.items():
         if (other := first.setdefault(part, heading)) != heading:
             message = f"{other} and {heading} mean the same; rename or delete one"
-            where = table.file, table.heading_line, heading
-            table.problems.append(Problem(*where, "heading-twice", message))
+            table.tell_heading(heading, "heading-twice", message)
     routines: dict[tuple[str, int], dict[str, str]] = {}
     for part, heading in first.items():
         routines.setdefault((part.apparatus, part.vault), {})[part.name] = heading
@@ -94,8 +92,7 @@ def _routines(
                 f'final mark; write {of} as its heading, or  "its heading" = "{of}"  under '
                 "[columns.apparatus]"
             )
-            where = table.file, table.heading_line, beside[0]
-            table.problems.append(Problem(*where, "no-final-mark", message))
+            table.tell_heading(beside[0], "no-final-mark", message)
         elif beside:
             marks = table.column(keys["mark"])
             cells = enumerate(zip(*map(table.column, beside), strict=True))
@@ -124,5 +121,4 @@ def tell_lookalikes(
                 f'heading, write  "{heading}" = "{code}"  under [columns.apparatus], or call the '
                 "column something else"
             )
-            where = table.file, table.heading_line, heading
-            table.problems.append(Problem(*where, "unknown-heading", message, heading))
+            table.tell_heading(heading, "unknown-heading", message, heading)

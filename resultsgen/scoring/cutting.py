@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from resultsgen.meet.competition import Competition, Cut, CutBody, bibs_on
+from resultsgen.meet.competition import Cut, CutBody, bibs_on
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import CutRule
 from resultsgen.rules.cuts import Candidate, Quota, share, verdicts
@@ -19,9 +19,7 @@ def body(gymnast: Gymnast, kind: CutBody) -> str:
 
 def with_cuts(ranking: Ranking, meet: Meet) -> Ranking:
     """The list with every cut of its competition that is taken from it."""
-    competition = next(
-        other for other in meet.settings.competitions if other.id == ranking.competition
-    )
+    competition = meet.settings.by_id[ranking.competition]
     rules = meet.rule_sets[competition.id].cuts
     cuts = (
         _cut(ranking, cut, rules, meet)
@@ -33,13 +31,8 @@ def with_cuts(ranking: Ranking, meet: Meet) -> Ranking:
 
 def _is_held(meet: Meet, cut: Cut, apparatus: str) -> bool:
     """Whether what a cut leads to has the apparatus of a list; outside this meet it may."""
-    there = (meet.settings.apparatus_of(final) for final in _finals(meet, cut))
-    return not apparatus or all(apparatus in codes for codes in there)
-
-
-def _finals(meet: Meet, cut: Cut) -> list[Competition]:
-    """The competition of this meet that a cut leads to, if it does."""
-    return [other for other in meet.settings.competitions if cut.to and other.id == cut.to]
+    final = meet.settings.by_id.get(cut.to)
+    return not (apparatus and final) or apparatus in meet.settings.apparatus_of(final)
 
 
 def _cut(ranking: Ranking, cut: Cut, rules: CutRule, meet: Meet) -> CutResult:
@@ -116,10 +109,9 @@ def _absent(cut: Cut, ranking: Ranking, meet: Meet) -> list[int]:
 
     Of teams those that are named.
     """
-    of_finals = (gone for final in _finals(meet, cut) for gone in final.withdrawn)
-    withdrawals = [*cut.withdrawn, *of_finals]
+    final = meet.settings.by_id.get(cut.to)
     found: dict[int, None] = {}
-    for gone in withdrawals:
+    for gone in (*cut.withdrawn, *(final.withdrawn if final else ())):
         if not gone.apparatus or ranking.apparatus in gone.apparatus:
             meant = gone.team if ranking.of_teams else gone.bib
             found |= {line.key: None for line in ranking.lines if line.id == meant}

@@ -74,12 +74,9 @@ def _members(these: Field, format: TeamFormat) -> dict[str, list[Gymnast]]:
         if name and not gymnast.guest:
             found.setdefault(name, []).append(gymnast)
     own = these.competition
-    named = format.by == "team" or any(
-        cut.of == "team" and cut.to == own.id
-        for source in these.meet.settings.competitions
-        if source.id == own.entered_from
-        for cut in source.cuts
-    )
+    source = these.meet.settings.by_id.get(own.entered_from)
+    let_in = (cut for cut in (source.cuts if source else ()) if cut.to == own.id)
+    named = format.by == "team" or any(cut.of == "team" for cut in let_in)
     least = 1 if named else format.count
     return {name: found[name] for name in sorted(found) if len(found[name]) >= least}
 

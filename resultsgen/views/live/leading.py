@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from resultsgen.live.competition import in_front, is_running, live
+from resultsgen.live.competition import as_it_runs, in_front, is_running
 from resultsgen.live.goals import MEDALS
 from resultsgen.live.lists import LiveList
 from resultsgen.live.standings import Standing
@@ -37,7 +37,7 @@ def leading(
     """The first of a list; while it runs, with the best of those who have done less."""
     front = [line for line in in_front(results, ranking) if line.place <= places]
     told = tuple(_leading(results, ranking, line, wording) for line in front)
-    listed = live(results)[ranking.competition].lists.get(ranking.id)
+    listed = as_it_runs(results, ranking)
     if listed is None or not is_running(ranking):
         return told
     can = {one.key for one in listed.prospects if one.can_reach(MEDALS) and not one.complete}
