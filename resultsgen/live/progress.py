@@ -34,6 +34,36 @@ class LivePart(NamedTuple):
         return self.passed or self.mark is not None
 
 
+@dataclass(frozen=True)
+class ToGo:
+    """One apparatus on which a team has marks to come."""
+
+    apparatus: str
+    keys: tuple[int, ...]
+    """Who can still go up, in order of start."""
+    marks: int
+    """How many of them may."""
+    counting: tuple[int, ...]
+    """The marks that count so far, the best first."""
+    count: int
+    """How many count."""
+
+    @property
+    def dropped(self) -> int | None:
+        """What the next mark has to surpass to count; None where a place for it is free."""
+        return self.counting[-1] if len(self.counting) == self.count else None
+
+    @property
+    def can_count(self) -> int:
+        """How many marks can still come and count."""
+        return min(self.marks, self.count)
+
+    @property
+    def all_count(self) -> bool:
+        """There is a place for every mark to come."""
+        return len(self.counting) + self.marks <= self.count
+
+
 class OpenParts(NamedTuple):
     """What parts that are not over hold already, and what can still come into them."""
 
@@ -43,6 +73,8 @@ class OpenParts(NamedTuple):
     """Those of them that would still count beside the best that can come."""
     marks: int
     """How many marks can still come and count."""
+    to_go: tuple[ToGo, ...] = ()
+    """Of a team, each apparatus where more may go up."""
 
 
 class LiveLine(NamedTuple):
@@ -208,35 +240,44 @@ def team_progress(
     """
     lines = {}
     for key, gymnasts in sorted(teams.items()):
-        parts, held, kept, coming = [], 0, 0, 0
-        for at, name in enumerate(members.parts):
-            made = [members.lines[gymnast].parts[at] for gymnast in gymnasts]
-            waiting = sum(
-                name in entered.get(gymnast, ()) and not part.over
-                for gymnast, part in zip(gymnasts, made, strict=True)
+        each = [
+            _team_part(
+                name, {gymnast: members.lines[gymnast].parts[at] for gymnast in gymnasts},
+                entered, *format,
             )
-            part, counts, free = _team_part(made, waiting, *format)
-            parts.append(part)
-            if free:
-                held, coming = held + sum(counts), coming + free
-                kept += sum(counts[: format[1] - free])
-        penalty = penalties.get(key, 0)
-        of_team = OpenParts(held, kept, coming)
-        lines[key] = LiveLine(key, tuple(parts), penalty=penalty, of_team=of_team)
+            for at, name in enumerate(members.parts)
+        ]  # fmt: skip
+        to_go = tuple(left for _, left in each if left.marks)
+        of_team = OpenParts(
+            sum(sum(one.counting) for one in to_go),
+            sum(sum(one.counting[: one.count - one.can_count]) for one in to_go),
+            sum(one.can_count for one in to_go),
+            to_go,
+        )
+        parts = tuple(part for part, _ in each)
+        lines[key] = LiveLine(key, parts, penalty=penalties.get(key, 0), of_team=of_team)
     return Progress(members.parts, lines, "placed by what there is")
 
 
 def _team_part(
-    made: list[LivePart], waiting: int, up: int, count: int
-) -> tuple[LivePart, list[int], int]:
-    """An apparatus of a team, the marks that count so far, and how many more can come and count."""
-    marks = [part.mark for part in made]
-    counts = [marks[position] or 0 for position in counting(marks, count)]
-    free = min(max(up - sum(mark is not None for mark in marks), 0), waiting)
-    turns = [part.rotation for part in made if part.over and part.rotation is not None]
-    part = LivePart(
-        mark=sum(counts) if counts and not free else None,
-        rotation=max(turns, default=None),
-        passed=not counts and not free,
+    name: str,
+    made: Mapping[int, LivePart],
+    entered: Mapping[int, Collection[str]],
+    up: int,
+    count: int,
+) -> tuple[LivePart, ToGo]:
+    """An apparatus of a team, and what is to go on it."""
+    marks = [part.mark for part in made.values()]
+    best = tuple(marks[place] or 0 for place in counting(marks, count))
+    free = max(up - sum(mark is not None for mark in marks), 0)
+    keys = tuple(
+        key for key, part in made.items() if name in entered.get(key, ()) and not part.over
     )
-    return part, counts, min(free, count)
+    left = ToGo(name, keys, min(free, len(keys)), best, count)
+    turns = [part.rotation for part in made.values() if part.over and part.rotation is not None]
+    part = LivePart(
+        mark=sum(best) if best and not left.marks else None,
+        rotation=max(turns, default=None),
+        passed=not best and not left.marks,
+    )
+    return part, left

@@ -9,7 +9,7 @@ enough though all others make the highest mark on all they have to come. Source:
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -17,34 +17,8 @@ from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.contests import Contest
 from resultsgen.live.goals import LEAD, MEDAL, Goal
 from resultsgen.live.needs import Contender, Need
-from resultsgen.live.progress import LiveLine, LivePart, Progress
+from resultsgen.live.progress import LiveLine, LivePart, Progress, ToGo
 from resultsgen.live.tied_marks import Terms
-from resultsgen.rules.totals import counting
-
-
-@dataclass(frozen=True)
-class ToGo:
-    """One apparatus on which a team has marks to come."""
-
-    apparatus: str
-    keys: tuple[int, ...]
-    """Who can still go up, in order of start."""
-    marks: int
-    """How many of them may."""
-    counting: tuple[int, ...]
-    """The marks that count so far, the best first."""
-    count: int
-    """How many count."""
-
-    @property
-    def dropped(self) -> int | None:
-        """What the next mark has to surpass to count; None where a place for it is free."""
-        return self.counting[-1] if len(self.counting) == self.count else None
-
-    @property
-    def all_count(self) -> bool:
-        """There is a place for every mark to come."""
-        return len(self.counting) + self.marks <= self.count
 
 
 @dataclass(frozen=True)
@@ -67,23 +41,19 @@ def team_needs(running: LiveCompetition) -> tuple[TeamNeeds, ...]:
 
 def _of(running: LiveCompetition, contest: Contest) -> Iterator[TeamNeeds]:
     one, bound = running.entries.competition, running.highest
-    format = one.competition.team
-    if contest.kind != "team" or not format:
+    if contest.kind != "team":
         return
     medal = [("", MEDAL)] if running.is_final else []
     asked = [("", LEAD), *medal, *contest.cuts.items()]
     terms = Terms(contest.steps, max(one.rule_set.marks.step, 1), marks_tell=False)
-    entered = {start.gymnast.key: start.apparatus for start in one.starts}
     for key in (line.key for line in running.lists["team"].so_far):
-        members = [contest.members.lines[gymnast] for gymnast in contest.teams[key]]
-        to_go = [*still_to_go(contest.members.parts, members, entered, (format.up, format.count))]
         needs = (
-            (name, team_need(contest.progress, key, to_go, goal, terms, bound))
-            for name, goal in asked
+            (name, team_need(contest.progress, key, goal, terms, bound)) for name, goal in asked
         )
         told = tuple(replace(need, list="team", cut=name) for name, need in needs if need)
         if told:
-            yield TeamNeeds(key, told, tuple(to_go), *_beside(contest.progress, key))
+            to_go = contest.progress.lines[key].coming.to_go
+            yield TeamNeeds(key, told, to_go, *_beside(contest.progress, key))
 
 
 def _beside(teams: Progress, key: int) -> tuple[tuple[int, ...], int]:
@@ -98,37 +68,12 @@ def _beside(teams: Progress, key: int) -> tuple[tuple[int, ...], int]:
     return tuple(at for at in others if total[at] == most), total[key] - most
 
 
-def still_to_go(
-    parts: Sequence[str],
-    members: Sequence[LiveLine],
-    entered: Mapping[int, Collection[str]],
-    format: tuple[int, int],
-) -> Iterator[ToGo]:
-    """Each apparatus where more may go up; *format* is how many may, and how many count."""
-    up, count = format
-    for at, name in enumerate(parts):
-        marks = [line.parts[at].mark for line in members]
-        free = up - sum(mark is not None for mark in marks)
-        keys = tuple(
-            line.key
-            for line in members
-            if name in entered.get(line.key, ()) and not line.parts[at].over
-        )
-        if keys and free > 0:
-            best = tuple(marks[place] or 0 for place in counting(marks, count))
-            yield ToGo(name, keys, min(free, len(keys)), best, count)
-
-
 def team_need(
-    teams: Progress,
-    key: int,
-    to_go: Sequence[ToGo],
-    goal: Goal,
-    terms: Terms,
-    bound: int | None,
+    teams: Progress, key: int, goal: Goal, terms: Terms, bound: int | None
 ) -> Need | None:
     """The sum of the marks that can still count which a team needs for the goal."""
     line, parts = teams.lines[key], teams.to_come(key)
+    to_go = line.coming.to_go
     if key not in teams.in_it or not to_go or not goal.is_for(key):
         return None
 
@@ -165,7 +110,7 @@ def least_sum(gain: int, to_go: Sequence[ToGo], step: int) -> int:
     """
     stretches = []
     for one in to_go:
-        marks = min(one.marks, one.count)
+        marks = one.can_count
         free = min(one.count - len(one.counting), marks)
         passed = 0
         for number, mark in enumerate(one.counting[::-1][: marks - free]):

@@ -7,7 +7,8 @@ from hypothesis import strategies as st
 from running_lists import cascade, list_of, teams_of
 
 from resultsgen.live.goals import LEAD, MEDAL
-from resultsgen.live.team_needs import ToGo, least_sum, still_to_go, team_need
+from resultsgen.live.progress import ToGo
+from resultsgen.live.team_needs import least_sum, team_need
 from resultsgen.live.tied_marks import Terms
 
 STAND = Terms((), 50, marks_tell=False)
@@ -17,37 +18,35 @@ EVERYWHERE = ("VT", "UB", "BB", "FX")
 def two_teams(north, south, format):
     """Gymnasts 1, 2, 3 of team 0 and 4, 5, 6 of team 1, with their marks."""
     members = list_of(dict(enumerate([*north, *south], start=1)))
-    return members, teams_of(members, {0: (1, 2, 3), 1: (4, 5, 6)}, format)
+    return teams_of(members, {0: (1, 2, 3), 1: (4, 5, 6)}, format)
 
 
-def of_north(members, format, own=(1, 2, 3)):
-    entered = dict.fromkeys(members.lines, EVERYWHERE)
-    lines = [members.lines[key] for key in own]
-    return [*still_to_go(members.parts, lines, entered, format)]
+def of_north(teams):
+    return teams.lines[0].coming.to_go
 
 
-def need_of_north(members, teams, format, goal=LEAD, terms=STAND, bound=10000):
-    return team_need(teams, 0, of_north(members, format), goal, terms, bound)
+def need_of_north(teams, goal=LEAD, terms=STAND, bound=10000):
+    return team_need(teams, 0, goal, terms, bound)
 
 
 def test_the_last_up_has_to_surpass_the_mark_that_is_dropped():
     # Three up, two count. South has 9.400 + 9.300 = 18.700 on the only apparatus; north 9.500 and
     # 9.000 with one to come: 18.700 - 9.500 = 9.200 is level, 9.250 wins, and 9.000 is dropped.
-    members, teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9000]], (3, 2))
-    found = need_of_north(members, teams, (3, 2))
+    teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9000]], (3, 2))
+    found = need_of_north(teams)
     assert (found.ties, found.tie.outcome, found.wins, found.safe) == (9200, "shared", 9250, 9250)
     assert (found.level_with, found.level_total, found.marks) == ((1,), 18700, 1)
-    (vault,) = of_north(members, (3, 2))
+    (vault,) = of_north(teams)
     assert (vault.keys, vault.marks, vault.counting, vault.dropped) == ((3,), 1, (9500, 9000), 9000)
     assert not vault.all_count
 
 
 def test_where_three_are_up_and_three_count_every_mark_counts():
     # 9.500 + 9.000 against 28.000: 9.500 is level, 9.550 wins.
-    members, teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9300]], (3, 3))
-    found = need_of_north(members, teams, (3, 3))
+    teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9300]], (3, 3))
+    found = need_of_north(teams)
     assert (found.ties, found.wins) == (9500, 9550)
-    (vault,) = of_north(members, (3, 3))
+    (vault,) = of_north(teams)
     assert (vault.dropped, vault.all_count) == (None, True)
 
 
@@ -55,37 +54,37 @@ def test_two_apparatus_ask_for_a_sum_of_those_that_can_count():
     # South is over with 37.400. North has 9.500 and 9.000 on vault, and 9.400 on bars, where two
     # can count. If all three are good the 9.000 and the 9.400 are dropped: 37.400 - 9.500 = 27.900
     # in all is level.
-    members, teams = two_teams(
+    teams = two_teams(
         [[9500, 9400], [9000, None], [None, None]],
         [[9400, 9400], [9300, 9300], [9000, 9000]],
         (3, 2),
     )
-    found = need_of_north(members, teams, (3, 2))
+    found = need_of_north(teams)
     assert (found.ties, found.wins, found.marks, found.average) == (27900, 27950, 3, 9317)
-    vault, bars = of_north(members, (3, 2))
+    vault, bars = of_north(teams)
     assert (vault.dropped, bars.dropped, bars.keys, bars.all_count) == (9000, None, (2, 3), False)
 
 
 def test_who_is_ahead_already_needs_nothing_and_is_safe_from_what_is_left():
     # North has 18.900 and one to come, south 9.000 and one of at most 10.000.
-    members, teams = two_teams([[9500], [9400], [None]], [[9000], [None], [None]], (3, 2))
-    found = need_of_north(members, teams, (3, 2))
+    teams = two_teams([[9500], [9400], [None]], [[9000], [None], [None]], (3, 2))
+    found = need_of_north(teams)
     assert (found.wins, found.level_with, found.others_to_come) == (0, (), True)
     # South can still have 20.000: 20.000 - 9.500 = 10.500 would be level.
     assert (found.safe, found.safe_shared) == (10550, 10500)
-    assert need_of_north(members, teams, (3, 2), bound=None).safe is None
+    assert need_of_north(teams, bound=None).safe is None
 
 
 def test_a_tie_is_open_where_the_rules_ask_for_more_than_the_total():
-    members, teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9000]], (3, 2))
+    teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9000]], (3, 2))
     terms = Terms(cascade(4), 50, marks_tell=False)
-    found = need_of_north(members, teams, (3, 2), terms=terms)
+    found = need_of_north(teams, terms=terms)
     assert (found.ties, found.tie.outcome) == (9200, "open")
 
 
 def test_a_team_that_is_over_needs_nothing():
-    members, teams = two_teams([[9500], [9000], [8000]], [[9400], [9300], [None]], (3, 2))
-    assert need_of_north(members, teams, (3, 2)) is None
+    teams = two_teams([[9500], [9000], [8000]], [[9400], [9300], [None]], (3, 2))
+    assert need_of_north(teams) is None
 
 
 GRID = (0, 1000, 2000, 3000)
@@ -109,8 +108,7 @@ def teams_with(rows, up, count):
 
 
 def need_of_first(rows, up, count, goal, step):
-    to_go = of_north(list_of(rows), (up, count), range(up))
-    return team_need(teams_with(rows, up, count), 0, to_go, goal, Terms((), step), 3000)
+    return team_need(teams_with(rows, up, count), 0, goal, Terms((), step), 3000)
 
 
 def has_reached(goal, teams):

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from resultsgen.language import to_say
 from resultsgen.live.competition import GymnastNeeds, LiveCompetition, live
 from resultsgen.live.needs import Need
-from resultsgen.live.team_needs import TeamNeeds, ToGo, team_needs
+from resultsgen.live.progress import ToGo
+from resultsgen.live.team_needs import TeamNeeds, team_needs
 from resultsgen.live.worth import worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import lines_of, shown_name
