@@ -7,10 +7,10 @@ in which they are told. Source: common practice of reports and announcements.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache, partial
-from itertools import groupby, islice, pairwise
+from itertools import groupby, islice
 from typing import Literal
 
 from resultsgen.live.bests import (
@@ -22,9 +22,10 @@ from resultsgen.live.bests import (
     counts_for,
     marks_made,
 )
+from resultsgen.live.climbs import Climb, climbs, climbs_by_rotation
 from resultsgen.live.competition import as_it_runs, live
 from resultsgen.live.goals import MEDALS
-from resultsgen.live.standings import Cluster, LiveSession, Standing, Standings, placed_in, tightest
+from resultsgen.live.standings import Cluster, LiveSession, Standing, placed_in, tightest
 from resultsgen.meet.parts import apparatus_of
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.ranking import Ranking
@@ -45,27 +46,6 @@ class Win:
     total: int
     margin: int | None
     runners_up: tuple[int, ...]
-
-
-@dataclass(frozen=True)
-class Climb:
-    """Somebody who gained most places: from one rotation, or one phase, to a later one.
-
-    `before` and `after` are rotations; both 0 where two lists are compared.
-    """
-
-    key: int
-    place_before: int
-    place_after: int
-    before: int = 0
-    after: int = 0
-    session: str = ""
-    """The places are those of one session of several."""
-
-    @property
-    def gained(self) -> int:
-        """How many places better."""
-        return self.place_before - self.place_after
 
 
 @dataclass(frozen=True)
@@ -256,37 +236,6 @@ def sweeps(results: Results) -> Iterator[Notable]:
                 and len({bodies[line.key] for line in listed.lines}) > 1
             )
             yield from (listed.tell("sweep", swept) for swept in islice(found, 1))
-
-
-def climbs_by_rotation(found: Sequence[Standings]) -> tuple[Climb, ...]:
-    """Those who gained most places from one rotation to the next, of those compared both times."""
-    return _greatest(
-        Climb(line.key, line.place + line.moved, line.place, then.rotation, now.rotation)
-        for then, now in pairwise(found)
-        if then.level and now.level
-        for line in now.leading
-        if line.moved
-    )
-
-
-def climbs(before: Mapping[int, int], after: Mapping[int, int]) -> tuple[Climb, ...]:
-    """Those who gained most places from one list to another, as from qualification to final.
-
-    Both places count only those who are in both lists, as a final has fewer gymnasts.
-    """
-    both = sorted(before.keys() & after.keys())
-
-    def place(places: Mapping[int, int], own: int) -> int:
-        return 1 + sum(places[key] < places[own] for key in both)
-
-    return _greatest(Climb(key, place(before, key), place(after, key)) for key in both)
-
-
-def _greatest(found: Iterable[Climb]) -> tuple[Climb, ...]:
-    up = [climb for climb in found if climb.gained > 0]
-    most = max((climb.gained for climb in up), default=0)
-    best = (climb for climb in up if climb.gained == most)
-    return tuple(sorted(best, key=lambda climb: (climb.after, climb.place_after, climb.key)))
 
 
 def biggest_climbs(results: Results) -> Iterator[Notable]:

@@ -109,16 +109,8 @@ def read_incidents(
         figure = of_competition.figure(what) if of_competition else None
         written = table.text("deduction", row)
         if what and not written and belongs.competition in figures and figure is None:
-            names = [one.name for one in of_competition.incident] if of_competition else []
-            near = did_you_mean(what.casefold(), names, cutoff=0.5)
-            mend = (
-                f"{near} Else write the deduction"
-                if near
-                else f"there are {', '.join(names) or 'none'}; else write the deduction"
-            )
-            message = f"no common figure is known for {what}; {mend}"
-            wrong = table.problem(row, "incident", "unknown-incident", message, what)
-            table.problems.append(wrong)
+            message = f"no common figure is known for {what}; {_mend(what, of_competition)}"
+            table.tell_rows([row], "incident", "unknown-incident", message, what)
         deduction = abs(given) if given is not None else figure.deduction if figure else None
         if belongs.gymnast is None or deduction is None or not what or not codes[row]:
             continue
@@ -137,3 +129,12 @@ def read_incidents(
         )
         incidents.append(incident)
     return tuple(incidents), table.problems
+
+
+def _mend(what: str, figures: IncidentFigures | None) -> str:
+    """What to write in the place of an incident that none of the figures is of."""
+    names = [one.name for one in figures.incident] if figures else []
+    near = did_you_mean(what.casefold(), names, cutoff=0.5)
+    if near:
+        return f"{near} Else write the deduction"
+    return f"there are {', '.join(names) or 'none'}; else write the deduction"

@@ -254,17 +254,7 @@ def read_table(
     if not any(headings):
         message = "is empty; the first line names columns"
         return ReadTable(file, problems=[Problem(file, 0, "", "no-heading", message)])
-    found = [plain(heading) for heading in headings]
-    said = {
-        place: column.name
-        for column in ours
-        for place, heading in enumerate(found)
-        if heading == plain(mapped.headings.get(column.name, "")) != ""
-    }
-    wanted = [column.name for column in ours]
-    # A table made by hand may keep our own headings although an export's are mapped.
-    free = [one for one in wanted if one not in said.values()]
-    names = columns_meant(headings, free, said)
+    names = _names(headings, ours, mapped)
     aside = {column.name for column in ours if column.beside} | {""}
     others = {heading for place, heading in enumerate(headings) if names.get(place, "") in aside}
     beside = [one for one in grid.problems if one.code == BROKEN and one.column in others]
@@ -293,17 +283,36 @@ def read_table(
         grid.file,
         grid.sheet,
     )
-    for name, text in mapped.how.fixed.items():
-        if name not in wanted:
-            continue
+    wanted = [column.name for column in ours]
+    _fix(table, {name: text for name, text in mapped.how.fixed.items() if name in wanted})
+    return table
+
+
+def _names(headings: list[str], ours: tuple[MeetColumn, ...], mapped: Mapped) -> dict[int, str]:
+    """Our names of the columns that are known, by where they stand; the settings' word goes first.
+
+    A table made by hand may keep our own headings although an export's are mapped.
+    """
+    said = {
+        place: column.name
+        for column in ours
+        for place, heading in enumerate(map(plain, headings))
+        if heading == plain(mapped.headings.get(column.name, "")) != ""
+    }
+    free = [column.name for column in ours if column.name not in said.values()]
+    return columns_meant(headings, free, said)
+
+
+def _fix(table: ReadTable, fixed: dict[str, str]) -> None:
+    """Fill the columns that the settings say hold one text in all rows."""
+    for name, text in fixed.items():
         message = (
             f"{{text}} stands here, and {name} is {text} for all rows under "
-            f'[tables."{file}"] in meet.toml; empty the column, or take it out of fixed'
+            f'[tables."{table.file}"] in meet.toml; empty the column, or take it out of fixed'
         )
         other = {*table.column(name)} - {"", text}
         table.tell(name, "fixed-and-filled", message, other.__contains__)
         table.columns[name] = [text] * len(table)
-    return table
 
 
 def too_many_rows(file: str, name: str, rows: int) -> Problem:

@@ -7,17 +7,8 @@ from hypothesis import strategies as st
 from running_lists import cascade, list_of, together
 
 from resultsgen.live.bests import Best, beaten, best_marks
-from resultsgen.live.notable import (
-    AllApparatus,
-    Climb,
-    Sweep,
-    Win,
-    all_apparatus,
-    climbs,
-    climbs_by_rotation,
-    sweep,
-    win,
-)
+from resultsgen.live.climbs import Climb, climbs, climbs_by_rotation
+from resultsgen.live.notable import AllApparatus, Sweep, Win, all_apparatus, sweep, win
 from resultsgen.live.standings import standing, standings, tightest
 from resultsgen.meet.folder import BestSoFar
 

@@ -13,7 +13,8 @@ from typing import Any
 from resultsgen.history.publication import Once
 from resultsgen.language import to_say
 from resultsgen.live.bests import Best, BestOfDay
-from resultsgen.live.notable import NOTABLE, AllApparatus, Climb, Notable, Sweep, Win, notable
+from resultsgen.live.climbs import Climb
+from resultsgen.live.notable import NOTABLE, AllApparatus, Notable, Sweep, Win, notable
 from resultsgen.live.standings import Cluster, LiveSession
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.results import Results
