@@ -173,3 +173,41 @@ def test_a_page_of_another_time_alone_is_not_looked_through_again(
     else:
         look_through(meet, kept, folder, times=(time,))
     assert bool(looked) is (page != "<p>Published 14:33</p>" or time != "14:33")
+
+
+LATE = """
+    [[competition]]
+    id = "late"
+    title = "Late"
+    discipline = "women"
+    apparatus = ["VT"]
+    ranks = ["apparatus"]
+    marks = "late.csv"
+    == late.csv ==
+    bib,apparatus,mark
+    2,VT,12.000
+"""
+
+
+def test_a_running_competition_that_is_as_it_was_is_not_looked_through_for_the_hour_it_is_as_of(
+    tmp_path, monkeypatch
+):
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "cache"))
+    text = WITHHELD.replace("    == roster.csv ==", f"{LATE[1:]}    == roster.csv ==")
+    meet, out = write_folder(tmp_path / "meet", text), tmp_path / "out"
+    looked: list[str] = []
+    texts = last_look._texts
+    monkeypatch.setattr(
+        last_look,
+        "_texts",
+        lambda path, names: looked.append("/".join(path.parts[-2:])) or texts(path, names),
+    )
+    for hour, row in zip(HOURS, ("", "3,VT,12.100\n"), strict=True):
+        looked.clear()
+        monkeypatch.setenv("SOURCE_DATE_EPOCH", hour)
+        with (meet / "marks.csv").open("a", encoding="utf-8") as marks:
+            marks.write(row)
+        built(meet, out)
+    assert "as of 01:00" in (out / "competitions/late/index.html").read_text("utf-8")
+    assert "women/index.html" in looked
+    assert "late/index.html" not in looked

@@ -106,11 +106,12 @@ def _crawlers(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
 
 
 def printed_everywhere(results: Results) -> tuple[str, ...]:
-    """What may be otherwise on all pages of a language: the time of publication, and what the way
-    to the first page is called."""
+    """What may be otherwise on all pages of a language: the time of publication, the hour that
+    they are as of, and what the way to the first page is called."""
     settings = results.meet.settings
     each = [wording(settings, LANGUAGES[code]) for code in settings.languages]
-    times = (meet_view(results, words).published for words in each)
+    views = (meet_view(results, words) for words in each)
+    times = (time for view in views for time in (view.published, str(escape(view.as_of))))
     called = (f">{escape(home_name(results, words))}</a>" for words in each)
     return tuple(dict.fromkeys(filter(None, (*times, *called))))
 
