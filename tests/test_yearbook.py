@@ -213,3 +213,18 @@ def test_a_record_is_told_of_a_meet_in_which_nobody_is_placed():
     ((_, sections, _),) = sections_of(made)
     (later,) = (one for one in sections if one.id == "meet:m1")
     assert later.content.sentences == ("Nobody is placed.", "1 record was broken here.")
+
+
+@pytest.mark.parametrize(("many", "told"), [(28, 3), (32, 2), (44, 1)])
+def test_of_each_of_many_lists_as_many_are_told_as_two_pages_have_room_for(many, told):
+    meet = made_meet("m", 0, [Start(f"Ash {mark}", mark=mark) for mark in (12_200, 12_100, 12_000)])
+    (held,) = meet.head.competitions
+    (ranking,) = held.by_apparatus
+    lines = tuple(line._replace(place=place) for place, line in enumerate(ranking.lines, start=1))
+    held = held._replace(by_apparatus=(ranking._replace(lines=lines),))
+    all_of_them = tuple(held._replace(id=f"w{number}") for number in range(many))
+    meet = meet._replace(head=meet.head._replace(competitions=all_of_them))
+    ((_, sections, ranges),) = sections_of(season_of_meets([meet])[0])
+    (section,) = (one for one in sections if one.id == "meet:m")
+    assert [len(table.rows) for table in section.tables] == [told] * many
+    assert [one.pages for one in ranges if section in one.sections] == [2]

@@ -40,7 +40,7 @@ def won_lists(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[tuple[ToldCo
 
 
 def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Section]:
-    """Each meet: the first of the all-around with their marks, the first three of each list."""
+    """Each meet: the first of the all-around with their marks, the first of each list."""
     say = subject.wording.say
     many_broken = Counter(
         mark.meet
@@ -52,8 +52,9 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
         lists = list(won_lists(meet, subject))
         whole = [one for one, name in lists if name == ALL_AROUND]
         others = [pair for pair in lists if pair[1] != ALL_AROUND]
-        tables = _once(_all_arounds(meet, whole, len(others), subject))
-        firsts = tuple(_first_three(meet, one, name, subject) for one, name in others)
+        most, first = _places(len(whole), len(others))
+        tables = _once([_all_around(meet, one, most, subject) for one in whole])
+        firsts = tuple(_first(meet, one, name, first, subject) for one, name in others)
         about = (days(meet, subject), meet.place, meet.organiser, state(meet, subject))
         broken = many_broken[meet.id]
         told = subject.language.count(
@@ -67,7 +68,7 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
         if tables:
             yield replace(section, tables=tables, leads=bool(firsts))
         if firsts:
-            title = say("The first three of each list")
+            title = say("The first of each list")
             more = replace(
                 section,
                 id=f"{FIRSTS}{meet.id}",
@@ -82,14 +83,17 @@ def meets(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[Sectio
             yield section
 
 
-def _all_arounds(
-    meet: SeasonMeet, whole: Sequence[ToldCompetition], others: int, subject: SeasonSubject
-) -> list[Table]:
-    """As many of each all-around as there is room for, on the pages that its first three take."""
+def _places(whole: int, others: int) -> tuple[int, int]:
+    """How many places of each all-around are told, and of each other list.
+
+    Of the others three, or fewer where two pages have no room for them; of an all-around as many,
+    and more where there is room on the pages that these take.
+    """
     pairs = -(-others // 2)
-    least = TITLE + WHOLE * len(whole) + PAIR * pairs + FIRST * ROW * (len(whole) + pairs)
-    most = min(MOST, FIRST + -least % PAGE // (ROW * max(1, len(whole))))
-    return [_all_around(meet, one, most, subject) for one in whole]
+    heads, rows = TITLE + WHOLE * whole + PAIR * pairs, ROW * (whole + pairs)
+    first = next((many for many in (FIRST, 2) if heads + many * rows <= 2 * PAGE), 1)
+    room = -(heads + first * rows) % PAGE
+    return min(MOST, first + room // (ROW * max(1, whole))), first
 
 
 def _once(tables: list[Table]) -> tuple[Table, ...]:
@@ -145,15 +149,15 @@ def _mark(line: ToldLine, number: int, subject: SeasonSubject) -> Cell:
     return Cell(subject.language.mark(routine.mark) if routine else "")
 
 
-def _first_three(
-    meet: SeasonMeet, held: ToldCompetition, name: str, subject: SeasonSubject
+def _first(
+    meet: SeasonMeet, held: ToldCompetition, name: str, most: int, subject: SeasonSubject
 ) -> Table:
     whole = list_table(meet, held, name, subject)
-    first = (row for row in whole.rows if row.cells[0].text.isdecimal())
+    placed = (row for row in whole.rows if row.cells[0].text.isdecimal())
     rows = tuple(
         row._replace(podium=int(row.cells[0].text))
-        for row in first
-        if int(row.cells[0].text) <= FIRST
+        for row in placed
+        if int(row.cells[0].text) <= most
     )
     return Table(whole.id, _caption(held, name, subject), whole.columns, rows)
 
