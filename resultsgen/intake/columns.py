@@ -14,7 +14,7 @@ from resultsgen.intake.tables import FoundTable, NamedSheet
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.grids import letters
-from resultsgen.reading.words import NO, YES, is_guest
+from resultsgen.reading.words import NO, YES, Words, is_guest
 
 STATED = ("total", "place")
 """Columns that are compared with the judging, and not read."""
@@ -173,9 +173,16 @@ class Understood:
         where = about or SettingsPart("tables", self.sheet.source)
         self.questions.append(Question(asked, tuple(lines), where))
 
+    @cached_property
+    def words(self) -> Words:
+        """Those for apparatus, as its headings and cells settle them."""
+        at = self.at("apparatus")
+        cells = [] if at is None else self.values(at)
+        texts = [*self.table.heading.spoken.values(), *cells]
+        return known_words(self.discipline or "women").among(texts)
+
     def marks_of(self, row: int) -> list[tuple[str, str]]:
-        words = known_words(self.discipline or "women")
-        common, _ = words.apparatus_and_vault(self.value(row, "apparatus")) or ("", 1)
+        common, _ = self.words.apparatus_and_vault(self.value(row, "apparatus")) or ("", 1)
         return [
             (mark.apparatus or common, text)
             for at, mark in self.marks.items()

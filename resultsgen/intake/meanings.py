@@ -11,7 +11,7 @@ from typing import NamedTuple
 
 from resultsgen.meet.columns import MARKS, ROSTER
 from resultsgen.meet.settings import DISCIPLINES, MeetSettings
-from resultsgen.reading.words import Words, column_words, columns_meant, heard, words
+from resultsgen.reading.words import Words, abbreviations, column_words, columns_meant, heard, words
 
 BEFORE: tuple[str, ...] = ("division", "session", "squad")
 """Kinds of which the heading may stand before the value: Level 3, Durchgang 2."""
@@ -39,6 +39,12 @@ def of_sheets(name: str) -> frozenset[str]:
 
 
 @cache
+def abbreviated() -> frozenset[str]:
+    """Short words for apparatus, which other headings have to settle."""
+    return frozenset(word for _, codes in abbreviations() for word in codes)
+
+
+@cache
 def known_words(*disciplines: str) -> Words:
     """The words for apparatus as a meet of these disciplines has them."""
     held = [{"id": one, "title": one, "discipline": one} for one in disciplines or DISCIPLINES]
@@ -55,8 +61,9 @@ def meant(headings: Mapping[int, str], *disciplines: str) -> dict[int, Meaning]:
     found = {places[at]: Meaning(name) for at, name in ours.items()}
     if "apparatus" in ours.values():
         return found
+    known = known_words(*(disciplines or ("women",))).among(headings.values())
     for at, heading in headings.items():
-        if part := known_words(*(disciplines or ("women",))).part(heading):
+        if part := known.part(heading):
             found[at] = Meaning(part.name, part.apparatus, part.vault)
     return dict(sorted(found.items()))
 
@@ -67,7 +74,7 @@ def may_be_a_heading(text: str) -> bool:
     word = heard(text)
     if word in column_words() or is_of_one_judge(text):
         return True
-    return known_words("women").part(text) is not None
+    return known_words("women").part(text) is not None or word in abbreviated()
 
 
 VALUE = re.compile(r"\d+\w{0,2}(?:[/+–-]\d+)*\+?|[IVX]+|[A-Z]\d?")

@@ -79,6 +79,7 @@ def _marks(
     """The marks of one file, in the long form or the wide one, told by its headings."""
     here = competitions_in(table.file, settings)
     words = words.narrowed(settings.competitions[number].discipline for number in here)
+    words = words.among([*table.said_headings(), *table.column("apparatus")])
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
     if by_name := "bib" not in table.columns:
         give_bibs(table, bibs, here)
@@ -123,8 +124,7 @@ def _marks(
 
 def _tell_form(table: ReadTable) -> None:
     """Tell that a table is in neither form, and what to write where it is nearly in one."""
-    headings = dict.fromkeys([*table.headings.values(), *(heading for heading, _ in table.others)])
-    found = ", ".join(headings)
+    found = ", ".join(table.said_headings())
     line = 'write  "your heading" = "VT"  under [columns.apparatus]'
     if "mark" in table.columns:
         line = (

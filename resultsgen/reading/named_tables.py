@@ -44,10 +44,11 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
             table = ReadTable(source, problems=[too_many_rows(source, name, rows)])
         if source in settings.sources("marks"):
             # "Vault 2" is nearly `vault`, "Beam" nearly `team`: no slips of the pen.
+            known = words(settings).among(table.said_headings())
             table.problems = [
                 one
                 for one in table.problems
-                if one.code != "unknown-heading" or not words(settings).part(one.column)
+                if one.code != "unknown-heading" or not known.part(one.column)
             ]
         yield table
 
@@ -137,7 +138,7 @@ def leave_alone(
     columns = [
         heading
         for heading in (*unused, *some)
-        if not any(one.knows(heading, settings) for one in elsewhere)
+        if not any(one.knows(heading, table, settings) for one in elsewhere)
     ]
     read = {one.sheet_of(table) for one in here}
     sheets = [one for one in table.other_sheets if called(one) not in read]
@@ -191,9 +192,9 @@ class _NamedTable(NamedTuple):
         named = self.source.removeprefix(f"{table.book}#")
         return called(named) if named != self.source else None
 
-    def knows(self, heading: str, settings: MeetSettings) -> bool:
+    def knows(self, heading: str, table: ReadTable, settings: MeetSettings) -> bool:
         """Is it one of its columns, or an apparatus in a table of marks?"""
-        if self.name == "marks" and words(settings).part(heading):
+        if self.name == "marks" and words(settings).among(table.said_headings()).part(heading):
             return True
         columns, mapped = COLUMNS[self.name], _mapped(settings, self.name, self.source)
         known = {name for one in columns for name in (one.name, mapped.heading(one))}

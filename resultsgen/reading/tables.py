@@ -83,6 +83,12 @@ class ReadTable:
         """A column, empty throughout where the file has none."""
         return self.columns.get(name) or [""] * len(self)
 
+    def said_headings(self) -> list[str]:
+        """The headings of all columns."""
+        return list(
+            dict.fromkeys([*self.headings.values(), *(heading for heading, _ in self.others)])
+        )
+
     def text(self, name: str, row: int) -> str:
         return self.columns[name][row] if name in self.columns else ""
 

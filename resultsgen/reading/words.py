@@ -17,6 +17,12 @@ from typing import Any, NamedTuple
 
 from resultsgen.meet.columns import PARTS
 from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
+from resultsgen.reading.abbreviations import (
+    AbbreviationList,
+    abbreviation_lists,
+    any_meaning,
+    may_stand_for,
+)
 
 LINKING = {"de", "con", "au", "d'arcons", "d’arcons"}
 """Parts of names of apparatus by which none is known."""
@@ -174,6 +180,9 @@ class Words:
     """The meet's own words for a status, in small letters."""
     declared_parts: Mapping[str, str] = field(default_factory=dict)
     """The meet's own headings for more than an apparatus, "Spr SW" = "VT D"."""
+    abbreviations: tuple[AbbreviationList, ...] = ()
+    open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    """Abbreviations among the headings of a table that no other heading settles."""
 
     def narrowed(self, disciplines: Iterable[str]) -> Words:
         """The words of a table in which these disciplines compete: "Barren" of men is PB."""
@@ -184,7 +193,24 @@ class Words:
             for one in here
             if len(here) == 1 and one in codes
         }
-        return replace(self, apparatus=clear | self.apparatus)
+        lists = tuple(one for one in self.abbreviations if one[0] in here)
+        return replace(self, apparatus=clear | self.apparatus, abbreviations=lists)
+
+    def among(self, texts: Iterable[str]) -> Words:
+        """The words of a table with these headings: abbreviations as all of them settle it.
+
+        "SB" beside "Ba" is the beam, and the bars beside "Balken".
+        """
+        held = dict.fromkeys(texts)
+        short = any_meaning(self.abbreviations)
+        trial = replace(self, apparatus=short | self.apparatus)
+        new = [text for text in held if trial.part(text) and not self.part(text)]
+        spoken = {word for text in new for word in heard(text).split()} & short.keys()
+        if not spoken:
+            return self
+        taken = {part.apparatus for text in held if (part := self.part(text))}
+        clear, unsettled = may_stand_for(spoken, taken, self.abbreviations)
+        return replace(self, apparatus=clear | self.apparatus, open=unsettled)
 
     def apparatus_and_vault(self, word: str) -> tuple[str, int] | None:
         """The code of an apparatus and which vault (1 otherwise); None for another word.
@@ -223,6 +249,7 @@ class Words:
         """
         names = [word for word, code in self.apparatus.items() if code == meant[0]]
         names += [word for word, codes in self.unclear.items() if meant[0] in codes.values()]
+        names += [word for word, codes in self.open.items() if meant[0] in codes]
         parts = {part for name in names for part in name.split() if part not in LINKING}
         heading = heard(heading)
         same = bool(parts & set(heading.split())) or heading in {name[:1] for name in names}
@@ -230,6 +257,11 @@ class Words:
 
     def codes(self) -> list[str]:
         return list(dict.fromkeys(self.apparatus.values()))
+
+
+@cache
+def abbreviations() -> tuple[AbbreviationList, ...]:
+    return tuple(abbreviation_lists(word_lists()["abbreviations"]))
 
 
 def words(settings: MeetSettings) -> Words:
@@ -254,7 +286,9 @@ def words(settings: MeetSettings) -> Words:
     unclear = {word: codes for word, codes in unclear.items() if word not in apparatus | declared}
     own = settings.columns.status.items()
     statuses = {word.strip().casefold(): status for word, status in own if word.strip()}
-    known = Words(apparatus | declared, _disciplines(settings), unclear, statuses, parts)
+    known = Words(
+        apparatus | declared, _disciplines(settings), unclear, statuses, parts, abbreviations()
+    )
     return known.narrowed(one.discipline for one in settings.competitions)
 
 

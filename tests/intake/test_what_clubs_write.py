@@ -8,9 +8,10 @@ from dataclasses import replace
 import pytest
 
 from resultsgen.files.beside import Merged
+from resultsgen.intake.columns import understood
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
-from resultsgen.intake.tables import NamedSheet
+from resultsgen.intake.tables import NamedSheet, tables_in
 from resultsgen.intake.titles import date_in
 from resultsgen.intake.writing import begun
 from resultsgen.publishing.starter import COMPETITIONS, STARTING_FOLDER
@@ -57,6 +58,19 @@ def test_a_title_before_a_day_goes_before_the_titles_of_other_files():
     other = "Nos gymnastes\nNom | Club\nVALE Ada | La Vive"
     files = [sheet(other, file="a.csv"), sheet(dated, file="b.csv")]
     assert look_over(files).title == "Soirée deux agrès"
+
+
+@pytest.mark.parametrize(
+    ("headings", "codes"),
+    [
+        ("Name | Spr | SB | SchwB | Bo", ["VT", "UB", "BB", "FX"]),
+        ("Name | Sp | Ba | SB | Bo", ["VT", "UB", "BB", "FX"]),
+        ("Name | Bo | Sei | Ri | Sp | Ba | Re", ["FX", "PH", "SR", "VT", "PB", "HB"]),
+    ],
+)
+def test_abbreviations_that_leave_no_doubt_are_of_apparatus(headings, codes):
+    (table,) = tables_in(sheet(f"{headings}\nVALE Ada{' | 9,1' * len(codes)}"))
+    assert [*understood(table, {}).codes] == codes
 
 
 def test_a_column_that_is_not_known_stays_in_a_copy_and_is_asked_about():

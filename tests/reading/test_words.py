@@ -1,5 +1,6 @@
 """Headings in four languages, and what is never guessed."""
 
+from itertools import chain
 from pathlib import Path
 
 import pytest
@@ -14,6 +15,7 @@ from resultsgen.reading.words import (
     PARTS,
     Part,
     Words,
+    abbreviations,
     columns_meant,
     heard,
     name_order,
@@ -104,6 +106,43 @@ def test_bars_are_those_of_the_discipline() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("discipline", "headings", "codes"),
+    [
+        ("women", "Spr|SB|SchwB|Bo", "VT UB BB FX"),
+        ("women", "Sp|Ba|SB|Bo", "VT UB BB FX"),
+        ("women", "Sprung|StB|SwB|Boden", "VT UB BB FX"),
+        ("women", "Sa|Ba|Po|So", "VT UB BB FX"),
+        ("women", "Sa|Pa|Ba|Su", "VT UB BB FX"),
+        ("women", "Sp 1|Sp 2|Ba (D)|Balken|Bo.", "VT VT UB BB FX"),
+        ("men", "Bo|Pf|Ri|Sp|Ba|Re", "FX PH SR VT PB HB"),
+        ("men", "So|Ar|An|Sa|Pa|BF", "FX PH SR VT PB HB"),
+        ("men", "Su|Ar|An|Sa|Pa|BF", "FX PH SR VT PB HB"),
+        ("women", "Spr|SB|Bo", "VT - FX"),
+        ("women", "Sprung|Balken|Sa|So", "VT BB - -"),
+        ("women", "Sa Gesamt|So Gesamt|Sprung", "- - VT"),
+        ("women", "Sp|Ba|SB|So", "- - - -"),
+        ("women", "Bo|D|E", "- - -"),
+        ("men", "Sp|Ba|SB|Bo", "VT PB - FX"),
+    ],
+)
+def test_abbreviations_mean_what_the_other_headings_leave(
+    discipline: str, headings: str, codes: str
+) -> None:
+    listed = headings.split("|")
+    known = of(discipline).among(["Nr", "Name", *listed, "Gesamt"])
+    parts = map(known.part, listed)
+    assert [part.apparatus if part else "-" for part in parts] == codes.split()
+
+
+def test_an_abbreviation_by_itself_means_nothing_and_of_both_disciplines_what_they_share() -> None:
+    assert of("women").part("Bo") is None
+    both = of("women", "men").among(["Sp", "Ba", "Bo"])
+    assert (both.part("Sp"), both.part("Ba")) == (Part("VT", 1, "mark"), None)
+    assert both.open == {"ba": ("UB", "PB")}
+    assert of("women", apparatus={"SB": "BB"}).among(["Sp", "Ba", "SB", "Bo"]).open == {}
+
+
 def test_a_heading_may_say_a_part_of_a_mark() -> None:
     known = of("women")
     assert known.part("Sprung") == Part("VT", 1, "mark")
@@ -134,7 +173,8 @@ def test_the_words_are_of_things_that_there_are() -> None:
     assert set(lists["apparatus"]) == set(APPARATUS_NAMES)
     assert set(lists["disciplines"]) == set(lists["apparatus_of"]) == set(DISCIPLINES)
     assert set(lists["status"]) == set(STATUSES)
-    for discipline, codes in lists["apparatus_of"].items():
+    by_language = [one.items() for one in lists["abbreviations"].values()]
+    for discipline, codes in chain(lists["apparatus_of"].items(), *by_language):
         assert set(codes) <= set(DISCIPLINES[discipline])
     assert "" not in {
         heard(word)
@@ -285,3 +325,4 @@ def test_a_column_and_an_apparatus_have_no_word_in_common() -> None:
     known = of("women", "men")
     alike = {word for word in known.apparatus.keys() | known.unclear.keys() if meant(word) != [""]}
     assert alike == {"vault"}
+    assert not [word for _, codes in abbreviations() for word in codes if meant(word) != [""]]
