@@ -138,6 +138,16 @@ def test_those_in_progress_stand_by_what_they_have_done_and_made(meet):
     assert [line.gymnast.bib for line in cup.all_around.lines][:4] == ["4", "3", "2", "1"]
 
 
+def test_no_all_around_total_tells_routines_apart_while_marks_are_to_come(meet):
+    """Bibs 1 and 2 have equal marks on UB; 1 has gone on to BB, where 2 is still to come."""
+    rules = 'rules = "club-ten"\n[rules.club-ten]\nties.apparatus.criteria = ["all-around total"]\n'
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,9\n2,9,\n3,8,\n"
+    cup = meet(SETTINGS + rules, ROSTER, marks).competition("cup")
+    routines = {who.bib: made.place for who, made in cup.routines if made.apparatus == "UB"}
+    assert [line.place for line in cup.by_apparatus["UB"].lines[:3]] == [1, 1, 3]
+    assert routines == {"1": 1, "2": 1, "3": 3}
+
+
 def test_nought_is_a_mark_and_empty_is_not_yet(meet):
     cup = meet(SETTINGS, ROSTER, "== marks.csv ==\nbib,UB,BB\n1,0,9\n2,,8\n3,DNS,7\n").competition(
         "cup"

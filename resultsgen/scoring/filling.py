@@ -51,7 +51,8 @@ def field(
     whole = performed.rule_set.totals.incomplete == "no place"
     everywhere = (key for key in here if not whole or set(apparatus) <= set(entered[key]))
     in_all_around = starters.all_around if starters else frozenset(everywhere)
-    return replace(performed, entered=entered, in_all_around=in_all_around)
+    filled = replace(performed, entered=entered, in_all_around=in_all_around)
+    return replace(filled, routines=_placed(filled))
 
 
 def _added(bare: Field, days: list[Field]) -> Field:
@@ -157,33 +158,40 @@ def _e_worked_out(row: MarkRow, rules: MarkRule) -> int | None:
 def _routines(
     these: Field, rows: dict[KeyAndPart, MarkRow], statuses: dict[KeyAndPart, str]
 ) -> dict[KeyAndPart, Routine]:
-    """Every mark or status as a routine, with its place among all who performed there."""
+    """Every mark or status as a routine, without its place."""
     found: dict[KeyAndPart, Routine] = {}
-    steps, rules = these.steps("apparatus", 1), these.rule_set.marks
+    rules = these.rule_set.marks
     for part in these.parts:
         apparatus, vault = apparatus_of(part), 2 if part == SECOND_VAULT else 1
-        keys = [key for key in these.gymnasts if (key, part) in rows or statuses[key, part]]
-        lines = [these.compared(key, these.mark(key, part), (part,)) for key in keys]
-        places = placings(lines, steps) if vault == 1 else [None] * len(keys)
-        for key, place in zip(keys, places, strict=True):
+        for key in these.gymnasts:
             row, status = rows.get((key, part)), statuses[key, part]
-            if row is None:
+            if row:
+                found[key, part] = Routine(
+                    apparatus,
+                    vault,
+                    row.mark,
+                    row.d,
+                    row.e,
+                    row.penalty,
+                    row.bonus,
+                    status,
+                    row.rotation,
+                    e_worked_out=these.scores[key, part][2] if row.e is None else None,
+                    parts_give=row.parts_give if rules.composition == "d+e" else None,
+                )
+            elif status:
                 found[key, part] = Routine(apparatus, vault, mark=None, status=status)
-                continue
-            found[key, part] = Routine(
-                apparatus,
-                vault,
-                row.mark,
-                row.d,
-                row.e,
-                row.penalty,
-                row.bonus,
-                status,
-                row.rotation,
-                place,
-                e_worked_out=these.scores[key, part][2] if row.e is None else None,
-                parts_give=row.parts_give if rules.composition == "d+e" else None,
-            )
+    return found
+
+
+def _placed(these: Field) -> dict[KeyAndPart, Routine]:
+    """Every routine with its place among all who performed there; a second vault has none."""
+    found, steps = dict(these.routines), these.steps("apparatus", 1)
+    for part in these.apparatus:
+        keys = [key for key in these.gymnasts if (key, part) in found]
+        lines = [these.compared(key, these.mark(key, part), (part,)) for key in keys]
+        for key, place in zip(keys, placings(lines, steps), strict=True):
+            found[key, part] = replace(found[key, part], place=place)
     return found
 
 
