@@ -14,6 +14,7 @@ from resultsgen.data.writing import write_exports
 from resultsgen.files.cache import Cache
 from resultsgen.publishing.build_options import BuildOptions, Session
 from resultsgen.publishing.publish import publish
+from resultsgen.scoring import judging
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
@@ -71,18 +72,25 @@ def test_every_page_is_filled_once_and_again_by_another_theme_python_or_library(
     assert len(filled) == every
 
 
-def test_what_is_shown_of_a_competition_is_made_again_only_where_something_of_it_changed(tmp_path):
+def test_what_is_shown_of_a_competition_is_made_again_only_where_something_of_it_changed(
+    tmp_path, monkeypatch
+):
     folder = copytree(EXAMPLE, tmp_path / "meet")
     last = judged(folder)
     tables = [list_table(one, one.rankings[0], Wording()) for one in last.competitions]
     marks = (folder / "marks.csv").read_text("utf-8")
     other = marks.replace("9.066,,13.966", "9.056,,13.956", 1)
     assert other != marks
+    by_rules, again = judging._judged, []
+    monkeypatch.setattr(judging, "_judged", lambda *of: again.append(of) or by_rules(*of))
     for text, same in ((marks, 9), (other, 8), (other, 9), (marks, 8)):
         (folder / "marks.csv").write_text(text, "utf-8")
+        again.clear()
         last = judged(folder, last)
         made = [list_table(one, one.rankings[0], Wording()) for one in last.competitions]
         assert sum(was is now for was, now in zip(tables, made, strict=True)) == same
+        assert (not again) == (same == 9)
+        assert len(again) < 9
         tables = made
 
 
@@ -99,6 +107,8 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
             ("marks.csv", "13,VT,9.050", "13,VT,9.050\n14,VT,9.100"),
             ("roster.csv", "Castrow", "Castrell"),
             ("roster.csv", "4,Dunswold,Tessa,TV Ostermarsk", "4,Dunswold,Tessa,TV Ostermark"),
+            ("meet.toml", "places = 6", "places = 5"),
+            ("meet.toml", "marks.step = 0.050", "marks.step = 0.010"),
             ("meet.toml", "Club Evening 2031", "Club Night 2031"),
             ("meet.toml", 'venue = "Old Corn Hall"', 'languages = ["fr"]'),
         )

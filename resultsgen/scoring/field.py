@@ -7,7 +7,7 @@ is made of marks of its own, of those of other competitions, or of several days 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import TypeVar
 
@@ -35,7 +35,7 @@ Value = TypeVar("Value")
 class Field:
     """Gymnasts in listing order, which the meet sets, and their routines."""
 
-    meet: Meet
+    meet: Meet = field(compare=False)
     competition: Competition
     apparatus: tuple[str, ...]
     gymnasts: dict[int, Gymnast]

@@ -28,8 +28,12 @@ def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Pr
     """Everything that is placed in the meet, and what kept a placing from being certain.
 
     A competition that is equal to what it was *before* is the very same: what was made of it holds.
+    It is not judged again where all that it was judged by is as it was.
     """
-    known = {each.competition.id: each for each in before.competitions} if before else {}
+    known = before.by_id if before else {}
+    rules = meet.settings, meet.rule_sets, meet.entries, meet.rule_overrides
+    last = (each.made[JUDGED_BY][0][1] for each in known.values())
+    rules = next((then for *_, then in last if then == rules), rules)  # The same is soon compared.
     everybody = gymnasts(meet)
     fields: dict[str, Field] = {}
     judged: dict[str, CompetitionResults] = {}
@@ -43,15 +47,23 @@ def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Pr
         these = field(meet, competition, everybody, chosen, fields)
         fields[competition.id] = these
         problems += nothing_to_carry(these)
-        made = _judged(these, source)
-        was = known.get(competition.id)
-        made = was if was is not None and was == made else made
+        by, was = (these, source, rules), known.get(competition.id)
+        if was is not None and was.made[JUDGED_BY][0][1] == by:
+            made = was
+        else:
+            made = _judged(these, source)
+            made = was if was is not None and was == made else made
+        made.made[JUDGED_BY] = [((), by)]
         problems += draws_that_do_not_fit(these, made.start_lists, numbers[competition.id])
         judged[competition.id] = made
     competitions = tuple(judged[each.id] for each in meet.settings.competitions)
     whole = Results(meet, competitions, everybody)
     unsettled = unsettled_ties(whole) + equals_not_decided(whole) + marks_to_come(whole)
     return whole, problems + unsettled
+
+
+JUDGED_BY = "judged by"
+"""Under this a competition has the field, what filled it, and the rules that it was judged by."""
 
 
 def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:
