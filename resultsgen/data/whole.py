@@ -26,7 +26,7 @@ from resultsgen.rules.criteria import criteria
 from resultsgen.rules.ties import Step
 from resultsgen.scoring.ranking import CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.corrections.correction_words import PublishedNames, decided
+from resultsgen.views.corrections.correction_words import decided, published_names
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.rule_changes import override_sentences
@@ -103,7 +103,7 @@ def of_tie(what: str) -> Value:
 
 def told_corrections(results: Results) -> list[Row]:
     """Everything that was published and is otherwise now, the first correction first."""
-    names = PublishedNames(results, wording(results.meet.settings))
+    names = published_names(results, wording(results.meet.settings))
     return [
         Row(publication=issue.publication.number, corrected=corrected, old=old, new=new)
         for issue in results.history.issues

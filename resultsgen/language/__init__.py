@@ -89,7 +89,7 @@ class Language:
 
     def dates(self, days: tuple[dt.date, ...]) -> str:
         """One day or a span: 16–17 May 2031, 30 May – 1 June 2031."""
-        from babel.dates import format_interval, format_skeleton
+        from babel.dates import format_skeleton
 
         if not days:
             return ""
@@ -97,7 +97,7 @@ class Language:
         if first == last:
             return self.date(first)
         if (first.year, first.month) == (last.year, last.month):
-            span = format_interval(first, last, "yMMMMd", locale=self.locale)
+            span = _span(first, last, self.locale)
             # Some versions of CLDR set thin spaces around the dash, others none.
             return self._first_of_month(span.replace("\u2009", ""))
         if first.year == last.year:
@@ -183,6 +183,13 @@ def _date(day: dt.date, locale: str) -> str:
     from babel.dates import format_date
 
     return format_date(day, "long", locale)
+
+
+@functools.cache
+def _span(first: dt.date, last: dt.date, locale: str) -> str:
+    from babel.dates import format_interval
+
+    return format_interval(first, last, "yMMMMd", locale=locale)
 
 
 @functools.cache

@@ -16,6 +16,7 @@ from functools import cached_property
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
+from resultsgen.history.publication import Once
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
@@ -149,11 +150,7 @@ def with_margins(
     return tuple(found)
 
 
-def placed_in(ranking: Ranking, *, below: bool = False) -> tuple[Standing, ...]:
-    """The places of a list with the margins between them.
-
-    One vault, placed *below* those with two, is in no margin with an average.
-    """
+def _placed_in(ranking: Ranking, below: bool) -> tuple[Standing, ...]:
     return with_margins(
         [
             (line.place, line.key, line.done, line.total)
@@ -161,6 +158,17 @@ def placed_in(ranking: Ranking, *, below: bool = False) -> tuple[Standing, ...]:
             if line.place is not None and line.total is not None and line.below == below
         ]
     )
+
+
+_placed = Once(_placed_in, most=2**9)
+
+
+def placed_in(ranking: Ranking, *, below: bool = False) -> tuple[Standing, ...]:
+    """The places of a list with the margins between them.
+
+    One vault, placed *below* those with two, is in no margin with an average.
+    """
+    return _placed(ranking, below)
 
 
 def by_done(ranking: Ranking) -> tuple[tuple[Standing, ...], ...]:

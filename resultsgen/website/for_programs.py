@@ -24,9 +24,9 @@ from resultsgen.history.arrivals import Stand
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import (
-    PublishedNames,
     correction_sentence,
     publication_sentence,
+    published_names,
 )
 from resultsgen.views.corrections.corrections import pages_of
 from resultsgen.views.lists.competitions import CompetitionView
@@ -251,7 +251,7 @@ def _entries(
     What stands in an entry that was published is never another: where a fact is told is known by
     what it says, so that one that holds no more is gone.
     """
-    names = PublishedNames(subject.results, subject.wording)
+    names = published_names(subject.results, subject.wording)
     number = issue.publication.number
     title = subject.wording.say(
         "Publication {n}: {what}", n=number, what=publication_sentence(issue, subject.wording)

@@ -76,6 +76,7 @@ class KeptPages:
         self._asked: set[str] | None = None
         self._led: set[tuple[str, str]] = set()
         self._values: dict[str, str] = {}
+        self._asked_for: dict[tuple[str, ...], str] = {}
         self._cache, self._held, self._key = cache, held, ""
         self._before: FilledPages = {}
         self._now: FilledPages = {}
@@ -125,12 +126,15 @@ class KeptPages:
 
     def _told(self, names: tuple[str, ...], rows: tuple[tuple[str, str], ...]) -> str:
         """The digest of what these names stand for on all pages, and of where these rows are."""
-        for name in names:
-            if name not in self._values:
-                value = self._shared.get(name)
-                self._values[name] = "" if callable(value) else key_of(by_value(value))
-        places = (self.rows.get(row) or "" for row in rows)
-        return key_of(*(f"{name} {self._values[name]}" for name in names), *places)
+        if names not in self._asked_for:
+            self._asked_for[names] = key_of(*(f"{name} {self._value(name)}" for name in names))
+        return key_of(self._asked_for[names], *(self.rows.get(row) or "" for row in rows))
+
+    def _value(self, name: str) -> str:
+        if name not in self._values:
+            value = self._shared.get(name)
+            self._values[name] = "" if callable(value) else key_of(by_value(value))
+        return self._values[name]
 
     def _noting(self, note: Callable[[str], None]) -> type[Context]:
         class Noting(Context):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from resultsgen.history import Corrected, Issue
-from resultsgen.history.publication import Publication
+from resultsgen.history.publication import Once, Publication
 from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME, Correction
 from resultsgen.meet.marks import parse_mark
@@ -163,6 +163,10 @@ class PublishedNames:
             yield list_target(corrected.competition, ranking.id)
         if any(ranking.cuts for ranking in touched):
             yield list_target(corrected.competition, QUALIFICATION)
+
+
+published_names = Once(PublishedNames, most=8)
+"""Those of the same results, whoever asks for them."""
 
 
 def _parts(text: str, who: Gymnast) -> tuple[str, str]:

@@ -15,6 +15,7 @@ from resultsgen.views.corrections.correction_words import (
     correction_sentence,
     decided,
     publication_sentence,
+    published_names,
     shown,
     status_of,
     why,
@@ -70,7 +71,7 @@ class PublicationView:
 
 def publication_views(results: Results, wording: Wording) -> tuple[PublicationView, ...]:
     """Every publication, the newest first."""
-    names = PublishedNames(results, wording)
+    names = published_names(results, wording)
     pages = apart(results.history)
     return tuple(
         PublicationView(
@@ -176,7 +177,7 @@ def record_address(publication: Publication) -> str:
 
 def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str, ...]]:
     """For each page that a correction touched (its target), a sentence on each, newest first."""
-    names = PublishedNames(results, wording)
+    names = published_names(results, wording)
     found: dict[str, list[str]] = {}
     for corrected in results.history.corrected:
         sentence = correction_sentence(corrected, names)
@@ -191,7 +192,7 @@ def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str
 
 def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
     """The newest corrections in a sentence each."""
-    names = PublishedNames(results, wording)
+    names = published_names(results, wording)
     newest = results.history.corrected[:most]
     return tuple(correction_sentence(corrected, names) for corrected in newest)
 
@@ -201,7 +202,7 @@ def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
 
 def correction_tables(results: Results, wording: Wording) -> Iterator[Table]:
     """The tables of every publication that has any, the first one first."""
-    names = PublishedNames(results, wording)
+    names = published_names(results, wording)
     for issue in results.history.issues:
         yield from _tables(issue, names)
 

@@ -13,7 +13,7 @@ from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME
 from resultsgen.meet.parts import part_of
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.corrections.correction_words import PublishedNames
+from resultsgen.views.corrections.correction_words import PublishedNames, published_names
 from resultsgen.views.lists.cells import parts_of
 from resultsgen.views.live.needs import few_names
 from resultsgen.views.press.notable import FIRST, WON
@@ -130,7 +130,7 @@ class _Told:
 
     @cached_property
     def names(self) -> PublishedNames:
-        return PublishedNames(self.results, self.wording)
+        return published_names(self.results, self.wording)
 
     @cached_property
     def newest(self) -> tuple[JustIn, ...]:

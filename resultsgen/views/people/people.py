@@ -60,6 +60,7 @@ def _by_name(person: Person) -> tuple[object, ...]:
     )
 
 
+@lru_cache(maxsize=2**14)
 def folded(name: str) -> str:
     """A name as an index orders it: without accents, case and apostrophes.
 
