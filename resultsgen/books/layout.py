@@ -63,7 +63,6 @@ class SetSection:
     """A section as its template sees it."""
 
     section: Section
-    tables: tuple[SetTable, ...]
     rows: tuple[tuple[bool, SetTable], ...]
     """The tables as they follow each other; and whether no page break parts one of them."""
     half: Side
@@ -294,7 +293,6 @@ def _set(together: PageRange, anchors: Collection[str], level: int) -> Iterator[
             again = first and together.again
             yield SetSection(
                 section,
-                tuple(tables),
                 rows,
                 half,
                 first,

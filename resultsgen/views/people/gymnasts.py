@@ -294,11 +294,13 @@ def _cuts(key: int, held: ByGymnast) -> Iterator[tuple[str, str]]:
         for number, lines in enumerate(listing.cut_lines):
             if key not in lines:
                 continue
-            code = cut_words(lines[key].verdict, wording.language)
-            if listing.chances[number] is not None:
-                sign, code = listing.cut_state(number, lines[key])
-                code = "" if sign == "?" else code
-            words = "; ".join(filter(None, (code, listing.cut_sentence(number, lines[key]))))
+            line = lines[key]
+            if listing.chances[number] is None:
+                told = cut_words(line.verdict, wording.language)
+            else:
+                sign, state = listing.cut_state(number, line)
+                told = "" if sign == "?" else state
+            words = "; ".join(filter(None, (told, listing.cut_sentence(number, line))))
             if words:
                 title = cut_title(listing.ranking.cuts[number], wording)
                 if name != "all-around":
