@@ -176,7 +176,7 @@ class MarksFile:
     def _replace(self, text: str) -> None:
         """Let a copy take the place of the file, whole or not at all."""
         mode = os.fstat(self.descriptor).st_mode & 0o777
-        replace_file(self.path, [text.encode(self.layout.encoding, "surrogateescape")], mode)
+        replace_file(self.path, text.encode(self.layout.encoding, "surrogateescape"), mode)
 
 
 @contextmanager

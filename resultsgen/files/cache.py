@@ -118,7 +118,7 @@ class Cache:
         with contextlib.suppress(OSError):
             self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             path.parent.mkdir(mode=0o700, exist_ok=True)
-            replace_file(path, (_digest(key, data), data), 0o600, lasting=False)
+            replace_file(path, _digest(key, data) + data, 0o600, lasting=False)
 
     def kept_or_made(self, key: str, make: Callable[[], bytes]) -> bytes:
         """What is kept under a key; else what is made now, and kept."""

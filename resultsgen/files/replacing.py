@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
 
-def replace_file(
-    path: Path, parts: Iterable[bytes | bytearray], mode: int = 0o644, *, lasting: bool = True
-) -> None:
+def replace_file(path: Path, data: bytes, mode: int = 0o644, *, lasting: bool = True) -> None:
     """Let these bytes take the place of what is there; where that fails, nothing of them stays.
 
     *lasting*: the power may go from now on. What is made anew if it is gone can do without.
@@ -19,15 +16,14 @@ def replace_file(
     handle, beside = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".new")
     try:
         with os.fdopen(handle, "wb") as opened:
-            opened.writelines(parts)
+            opened.write(data)
             opened.flush()
             if lasting:
                 os.fsync(handle)
         os.chmod(beside, mode)
         os.replace(beside, path)
     except BaseException:  # The disk is full, or somebody pressed Ctrl-C.
-        with suppress(FileNotFoundError):
-            os.unlink(beside)
+        Path(beside).unlink(missing_ok=True)
         raise
     if lasting:
         sync_folder(path.parent)

@@ -61,7 +61,7 @@ def write_bests(folder: Path, meet: Path) -> WrittenBests:
     rows, notes = that_are_read(tuple(_rows(made, source, first.year, language)))
     text = csv_text([one.name for one in BESTS], rows)
     path = meet / SEASON_BESTS
-    replace_file(path, [text.encode()])
+    replace_file(path, text.encode())
     return WrittenBests(path, len({row[1] for row in rows} - {""}), len(rows), asked, notes)
 
 
