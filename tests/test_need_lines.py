@@ -258,13 +258,22 @@ def test_teams_with_as_many_marks_to_come_are_compared_as_they_stand(tmp_path: P
     results = judged(write_folder(tmp_path, MATCH))
     teams = [*team_needs_told(results, results.competitions[0], Wording())]
     assert [(one.name.text, one.next) for one in teams] == [
-        ("South", "0.200 ahead of North with as many counting marks to come"),
-        ("North", "0.200 behind South with as many counting marks to come"),
+        ("South", "0.200 ahead of North with as many marks counted and to come"),
+        ("North", "0.200 behind South with as many marks counted and to come"),
     ]
     assert [one.to_go for one in teams] == [
         ("Uneven Bars: still to go Farrow; every mark counts.",),
         ("Uneven Bars: still to go Corvane; every mark counts.",),
     ]
+
+
+def test_a_mark_that_can_only_replace_another_makes_teams_not_alike(tmp_path: Path) -> None:
+    # Two of three count: South has both on vault, North one; a mark each is to come that can count.
+    text = MATCH.replace("3-3-3", "3-3-2").replace("3,9.0,", "3,,8.0").replace("6,9.0,", "6,,9.2")
+    text = text.replace("    2,Bellwether,North\n", "").replace("    2,9.0,9.0\n", "")
+    results = judged(write_folder(tmp_path, text))
+    teams = [*team_needs_told(results, results.competitions[0], Wording())]
+    assert [(one.name.text, one.next) for one in teams] == [("South", "")]
 
 
 def test_the_last_up_of_a_team_of_three_is_told_what_wins(tmp_path: Path) -> None:

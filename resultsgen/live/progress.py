@@ -73,6 +73,8 @@ class OpenParts(NamedTuple):
     """Those of them that would still count beside the best that can come."""
     marks: int
     """How many marks can still come and count."""
+    counted: int
+    """How many marks count so far, on parts that are over too."""
     to_go: tuple[ToGo, ...] = ()
     """Of a team, each apparatus where more may go up."""
 
@@ -110,7 +112,7 @@ class LiveLine(NamedTuple):
     @property
     def coming(self) -> OpenParts:
         """What can still come; a part of a gymnast holds one mark."""
-        return self.of_team or OpenParts(0, 0, len(self.parts) - self.done)
+        return self.of_team or OpenParts(0, 0, len(self.parts) - self.done, self.done)
 
     def filled(self, mark: int) -> LiveLine:
         """The same with this mark on every part that is to come."""
@@ -252,6 +254,7 @@ def team_progress(
             sum(sum(one.counting) for one in to_go),
             sum(sum(one.counting[: one.count - one.can_count]) for one in to_go),
             sum(one.can_count for one in to_go),
+            sum(len(left.counting) for _, left in each),
             to_go,
         )
         parts = tuple(part for part, _ in each)

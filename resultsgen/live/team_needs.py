@@ -29,7 +29,8 @@ class TeamNeeds:
     needs: tuple[Need, ...]
     to_go: tuple[ToGo, ...]
     beside: tuple[int, ...]
-    """Who has as many marks to come, for the lead: who leads, or of the leader the next; and..."""
+    """Who has as many marks that count and as many to come, for the lead: who leads, or of the leader
+    the next; and..."""
     ahead_of_them: int
     """...by how much it is ahead of them as it stands; behind below zero."""
 
@@ -59,9 +60,9 @@ def _of(running: LiveCompetition, contest: Contest) -> Iterator[TeamNeeds]:
 def _beside(teams: Progress, key: int) -> tuple[tuple[int, ...], int]:
     """Who is compared with a team on the way as like with like, and how far it is ahead."""
     total = {at: line.sum + line.coming.held for at, line in teams.in_it.items()}
-    coming = {at: line.coming.marks for at, line in teams.in_it.items()}
+    many = {at: (line.coming.counted, line.coming.marks) for at, line in teams.in_it.items()}
     first = max(total.values())
-    others = [at for at in total if at != key and coming[at] == coming[key]]
+    others = [at for at in total if at != key and many[at] == many[key]]
     most = max((total[at] for at in others), default=0)
     if not others or first not in (most, total[key]):
         return (), 0
