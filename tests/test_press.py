@@ -519,3 +519,32 @@ def test_a_text_to_share_stays_short(meet_folder):
     assert len(view.placings) == 14
     assert 250 < len(view.shared) <= 420
     assert re.fullmatch(r"North at Cup: 2 gymnasts\.(\n1\. .+?: \d+\.000\.)+", view.shared)
+
+
+def test_reserves_whom_nobody_put_in_order_have_one_number_in_the_text(tmp_path):
+    results = judged(write_folder(tmp_path, """
+        == meet.toml ==
+        title = "Cup"
+        [[competition]]
+        id = "women"
+        title = "Women"
+        discipline = "women"
+        apparatus = ["VT"]
+        missing_scores = "share"
+        ranks = ["all-around"]
+        cuts = [{ name = "Final", of = "all-around", places = 1, reserves = 3 }]
+        == roster.csv ==
+        bib,family_name
+        1,Alder
+        2,Birch
+        3,Cedar
+        4,Dale
+        == marks.csv ==
+        bib,apparatus,mark
+        1,VT,13.000
+        2,VT,12.000
+        3,VT,12.000
+        4,VT,11.000
+        """))  # fmt: skip
+    (_, _, text), _ = running_texts(results, wording(results.meet.settings))
+    assert "Final — Alder. Reserves: 1 Birch; 1 Cedar; 3 Dale." in text

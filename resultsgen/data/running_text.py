@@ -131,4 +131,7 @@ def _through(listing: Listing, cut: CutResult) -> str:
 
 
 def _named(listing: Listing, lines: tuple[CutLine, ...]) -> str:
-    return "; ".join(listing.names[line.key] for line in lines)
+    """The names in order, with their numbers where some share one."""
+    found = [(number, listing.names[line.key]) for number, line in listing.ranking.numbered(lines)]
+    shared = len({number for number, _ in found}) < len(found)
+    return "; ".join(f"{number} {name}" if shared else name for number, name in found)

@@ -29,8 +29,8 @@ class TeamNeeds:
     needs: tuple[Need, ...]
     to_go: tuple[ToGo, ...]
     beside: tuple[int, ...]
-    """Who has as many marks that count and as many to come, for the lead: who leads, or of the leader
-    the next; and..."""
+    """Who has as many marks that count and to come, for the lead: who leads, or of the leader the
+    next; and..."""
     ahead_of_them: int
     """...by how much it is ahead of them as it stands; behind below zero."""
 

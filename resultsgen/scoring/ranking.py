@@ -7,6 +7,7 @@ set says.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar, Literal
@@ -317,6 +318,16 @@ class Ranking:
     @property
     def of_teams(self) -> bool:
         return self.kind == "team"
+
+    def numbered(self, lines: Sequence[CutLine]) -> tuple[tuple[int, CutLine], ...]:
+        """Lines of a cut with their numbers from 1; equals whom nobody put in order share one."""
+        numbers: dict[tuple[int | None, int | None], int] = {}
+        found = []
+        for at, line in enumerate(lines, start=1):
+            alone = line.key if line.verdict.by_jury else None
+            number = numbers.setdefault((self.by_key[line.key].place, alone), at)
+            found.append((number, line))
+        return tuple(found)
 
     @cached_property
     def by_key(self) -> dict[int, Line]:

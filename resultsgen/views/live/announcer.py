@@ -257,5 +257,7 @@ class _Announcer:
         self, ranking: Ranking, lines: Sequence[CutLine]
     ) -> tuple[tuple[str, Spoken], ...]:
         few = lines if len(lines) <= MANY else ()
-        people = (self.spoken(ranking.by_key[line.key].of) for line in few)
-        return tuple((str(number), who) for number, who in enumerate(people, start=1))
+        return tuple(
+            (str(number), self.spoken(ranking.by_key[line.key].of))
+            for number, line in ranking.numbered(few)
+        )

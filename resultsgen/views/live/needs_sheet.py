@@ -136,7 +136,7 @@ BESIDE_THEM = {
 
 
 def _beside(team: TeamNeeds, cells: dict[int, Cell], wording: Wording) -> str:
-    """How far it is ahead of those, or behind them, who have as many marks that count and to come."""
+    """How far it is ahead of those, or behind, who have as many marks that count and to come."""
     margin = team.ahead_of_them
     others = wording.language.listed([cells[key].text for key in team.beside])
     return wording.say(
