@@ -295,3 +295,33 @@ def test_before_the_first_marks_nobody_is_told_to_make_the_highest_there_is(tmp_
         told = [line(results, one.bib) for one in results.gymnasts.values()]
         assert not any("medal place whatever the others do" in text for text in told)
     assert "Vault: 9.150 is good for 1st place as it stands" in line(results, "2")
+
+
+def test_a_cap_asks_for_no_mark_that_only_passes_who_has_not_finished(tmp_path: Path) -> None:
+    # Ada has 13.000 with the bars to come, Pia 12.800 with the vault: 0.201 would pass her.
+    results = judged(write_folder(tmp_path, """
+        == meet.toml ==
+        title = "Trials"
+        [[competition]]
+        id = "women"
+        title = "Women"
+        discipline = "women"
+        phase = "qualification"
+        apparatus = ["VT", "UB"]
+        ranks = ["all-around"]
+        running = { highest = 15.0 }
+        cuts = [{ name = "Final", of = "all-around", places = 2, cap = 1, per = "club" }]
+        == roster.csv ==
+        bib,family_name,given_name,club
+        1,Quenn,Ada,North
+        2,Quenn,Pia,North
+        3,Orsk,Cleo,South
+        4,Tamber,Dora,West
+        == marks.csv ==
+        bib,apparatus,mark,d,e
+        1,VT,13.000,5.0,8.0
+        2,UB,12.800,5.0,7.8
+        3,VT,12.000,5.0,7.0
+        4,VT,11.500,5.0,6.5
+        """))  # fmt: skip
+    assert not line(results, "2")

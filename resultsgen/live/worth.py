@@ -20,10 +20,12 @@ def says_something(need: Need, lowest: int = 0) -> bool:
     """As it stands it is not only that few have done as much: they fill the places.
 
     A sum that asks of each mark for less than the *lowest* so far says no more than that others
-    have still to do theirs.
+    have still to do theirs; so does one mark, where it is about others of the own body.
     """
-    trivial = need.count > 1 and 0 < need.average < lowest
-    return (need.rivals >= need.places and not trivial) or bool(need.capped)
+    trivial = 0 < need.average < lowest
+    if need.rivals >= need.places:
+        return not (trivial and need.count > 1)
+    return bool(need.capped) and not trivial
 
 
 def safe(need: Need, bound: int | None) -> int | None:
