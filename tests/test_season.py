@@ -139,6 +139,11 @@ def test_bests_and_records_worked_out_again_with_decimals(whole):
     best: dict[str, Decimal] = {}
     for _, who, mark in made:
         best[who] = max(mark, best.get(who, Decimal(0)))
+    # Zofija's name is withheld: each row has a key of its own, and the best row of hers is listed.
+    hers = [of[meet, [*MARKS[meet]].index(6)] for meet in DAYS]
+    assert len({*hers}) == 3
+    for who in sorted(hers, key=lambda who: best[who])[:2]:
+        del best[who]
     ranked = {who: 1 + sum(other > mark for other in best.values()) for who, mark in best.items()}
     assert {(b["gymnast"], Decimal(b["mark"]), int(b["place"])) for b in season["bests"]} == {
         (who, mark, ranked[who]) for who, mark in best.items()

@@ -141,6 +141,16 @@ def names_of(told) -> dict[str, tuple[str, ...]]:
     }  # fmt: skip
 
 
+def best_of_each(made: list[Made]) -> list[Made]:
+    """The first of her highest marks of each, also of who is withheld."""
+    highest: dict[object, Made] = {}
+    for one in made:
+        person = one.who if one.who[0] else WITHHELD
+        if person not in highest or one.mark > highest[person].mark:
+            highest[person] = one
+    return [*highest.values()]
+
+
 SERIES = {"league": "senior", "junior-cup": "junior", "clubs": "senior"}
 
 
@@ -158,11 +168,10 @@ def test_bests_and_records_worked_out_again_with_decimals(season):
                         of[series, "women", "", one.list].append(one)
     bests, records = [], []
     for key, made in of.items():
-        highest: dict[tuple[str, ...], Decimal] = {}
-        for one in made:
-            highest[one.who] = max(one.mark, highest.get(one.who, Decimal(0)))
-        for who, mark in () if key[0] else highest.items():
-            bests.append((*key[1:], who, mark, 1 + sum(other > mark for other in highest.values())))
+        highest = best_of_each(made)
+        for one in () if key[0] else highest:
+            place = 1 + sum(other.mark > one.mark for other in highest)
+            bests.append((*key[1:], one.who, one.mark, place))
         until: Decimal | None = None
         for day in sorted({one.day for one in made}):
             top = max(one.mark for one in made if one.day == day)

@@ -142,6 +142,19 @@ def best_of(meets, **also):
     }  # fmt: skip
 
 
+def test_who_is_withheld_counts_once_in_bests_and_pushes_nobody_down():
+    meets = [
+        made_meet("a", 0, [Start("Ash", mark=13_000), Start("Birch", mark=12_000)]),
+        made_meet("b", 1, [Start("Birch", mark=11_000), Start("Ash", mark=12_500)]),
+    ]
+    made, _, _ = season_of_meets(meets, [row("Ash", "", "Ash", publish=False)])
+    (beam,) = bests_lists(made)
+    assert [(line.career.bib, line.best.mark, line.place) for line in beam.lines] == [
+        ("1", 13_000, 1), ("", 12_000, 2),
+    ]  # fmt: skip
+    assert made.many(made.whose) == 2
+
+
 def test_only_rule_sets_that_compare_stand_in_one_list_and_divisions_have_their_own():
     meets = [
         made_meet(

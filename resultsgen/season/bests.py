@@ -132,16 +132,16 @@ def best_lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
     """The best of each gymnast among marks that compare and are in order of time."""
     best: dict[int, Achieved] = {}
     for one in made:  # In order of time: of equal marks the first stays.
-        career = season.number[one.meet, one.entry]
-        if career not in best or one.mark > best[career].mark:
-            best[career] = one
-    ordered = sorted(best.items(), key=lambda pair: KEY(pair[1]))
-    ordered.sort(key=lambda pair: pair[1].mark, reverse=True)
+        who = season.number[one.meet, one.entry]
+        if who not in best or one.mark > best[who].mark:
+            best[who] = one
+    ordered = sorted(best.values(), key=KEY)
+    ordered.sort(key=lambda one: one.mark, reverse=True)
     places: dict[int, int] = {}
-    for number, (_, one) in enumerate(ordered, start=1):
+    for number, one in enumerate(ordered, start=1):
         places.setdefault(one.mark, number)
-    careers = season.careers
-    return tuple(BestLine(places[one.mark], careers[career], one) for career, one in ordered)
+    whose = season.whose
+    return tuple(BestLine(places[one.mark], whose[one.meet, one.entry], one) for one in ordered)
 
 
 @lru_cache(maxsize=2)

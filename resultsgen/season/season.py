@@ -66,8 +66,13 @@ class Season:
 
     @cached_property
     def number(self) -> Mapping[tuple[str, int], int]:
-        """The same by the number of the career."""
-        return {row: at for at, career in enumerate(self.careers) for row in career.rows}
+        """What number the gymnast of each row has, also where the name is withheld."""
+        own = {row: at for at, career in enumerate(self.careers) for row in career.rows}
+        return {row: own[self.first_rows[row]] for row in own}
+
+    def many(self, rows: Iterable[tuple[str, int]]) -> int:
+        """How many gymnasts these rows are of."""
+        return len({self.number[row] for row in rows})
 
     @cached_property
     def drawn_on(self) -> Mapping[str, str]:
@@ -80,7 +85,8 @@ class Season:
         """For each meet what tells who was there from how it was before."""
         there: dict[str, list[tuple[object, ...]]] = defaultdict(list)
         for career in self.careers:
-            told = (career.key, career.family, career.given, career.withheld)
+            same = career.withheld and self.first_rows[career.row]
+            told = (career.key, career.family, career.given, same)
             for meet, entry in career.rows:
                 there[meet].append((entry, *told))
         compared = repr(sorted(self.rules.items()))

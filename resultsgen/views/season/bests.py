@@ -193,12 +193,10 @@ def bests_index(subject: SeasonSubject) -> SeasonView:
         Column(say("Where and when"), "text", width=2),
     )
 
-    number = subject.season.number
-
     def row(of: Comparable) -> Iterator[Cell]:
         made = subject.comparable[of]
         best = max(made, key=lambda one: one.mark)
-        many = len({number[one.meet, one.entry] for one in made})
+        many = subject.season.many((one.meet, one.entry) for one in made)
         told = subject.language.count("{n} gymnast", "{n} gymnasts", many)
         yield Cell(subject.list_of(of), told, target=bests_target(of))
         yield Cell(subject.language.mark(best.mark))

@@ -41,9 +41,10 @@ def _view(
 ) -> SeasonView:
     say, count = subject.wording.say, subject.language.count
     meets = {subject.meets[meet].id for meet, _ in subject.by_club[club]}
-    unnamed = sum(career.withheld for career in careers)
+    many = subject.season.many
+    unnamed = many(career.row for career in careers if career.withheld)
     facts = (
-        count("{n} gymnast", "{n} gymnasts", len(careers)),
+        count("{n} gymnast", "{n} gymnasts", many(career.row for career in careers)),
         count("{n} meet", "{n} meets", len(meets)),
         years_of(made),
     )
@@ -85,7 +86,7 @@ def _years(made: Sequence[Achieved], placed: Sequence[Achieved], subject: Season
     rows = (
         (
             str(year),
-            str(len({subject.career[one.meet, one.entry].row for one in own})),
+            str(subject.season.many((one.meet, one.entry) for one in own)),
             str(len({one.meet for one in own})),
             *(
                 str(sum(one.place == place and one.day.year == year for one in placed) or "")
@@ -180,7 +181,7 @@ def clubs_table(subject: SeasonSubject) -> Table:
     rows = (
         (
             Cell(club, target=club_target(club)),
-            str(len({subject.career[row].row for row in own})),
+            str(subject.season.many(own)),
             str(len({meet for meet, _ in own})),
         )
         for club, own in subject.by_club.items()

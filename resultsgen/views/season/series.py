@@ -242,7 +242,7 @@ def _when(one: Round, subject: SeasonSubject) -> str:
 def _first(one: Round, subject: SeasonSubject) -> list[str]:
     if one.state != "held":
         return []
-    return [subject.called(who) for who, part in one.parts.items() if part.place == 1]
+    return [subject.called(who, one.meet) for who, part in one.parts.items() if part.place == 1]
 
 
 def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeriesFirst:

@@ -118,7 +118,8 @@ class SeasonSubject:
         for (meet, _), one in self.people.items():
             there[meet].add((one.club, self.where.get(club_target(one.club), "")))
         for career in self.season.careers:
-            told = (career.key, career.family, career.given, str(career.withheld))
+            same = self.season.first_rows[career.row] if career.withheld else ""
+            told = (career.key, career.family, career.given, str(same))
             for meet in career.meets:
                 there[meet].add((*told, self.where.get(f"person:{career.key}", "")))
         return {meet.id: self._head(meet, there[meet.id]) for meet in self.season.facts.meets}
@@ -171,10 +172,18 @@ class SeasonSubject:
             "qualification": {one.settings.id: one for one in self.season.qualifications},
         }
 
-    def called(self, who: str) -> str:
-        """The name of a line of a table over several meets."""
+    def called(self, who: str, meet: str = "") -> str:
+        """The name of a line of a table over several meets; at one *meet*, as the bib was there."""
         career = self.season.by_key.get(who)
+        if career and career.withheld and meet:
+            career = self._bib_at[meet, self.season.number[career.row]]
         return self.name(career) if career else who
+
+    @cached_property
+    def _bib_at(self) -> dict[tuple[str, int], Career]:
+        """The rows of those whose name is withheld by meet and gymnast."""
+        number = self.season.number
+        return {(row.meets[0], number[row.row]): row for row in self.season.careers if row.withheld}
 
     @cached_property
     def years(self) -> tuple[int, ...]:

@@ -155,7 +155,7 @@ def _cover(year: SeasonYear, subject: SeasonSubject) -> Section:
     marks = sum(one.meet in there for one in subject.season.facts.achieved)
     many = (
         count("{n} meet", "{n} meets", len(year.meets)),
-        count("{n} gymnast", "{n} gymnasts", len({subject.career[row].row for row in rows})),
+        count("{n} gymnast", "{n} gymnasts", subject.season.many(rows)),
         count("{n} club", "{n} clubs", len({subject.people[row].club for row in rows} - {""})),
         count("{n} mark", "{n} marks", marks),
     )
