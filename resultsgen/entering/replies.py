@@ -17,8 +17,7 @@ from resultsgen.meet.parts import apparatus_of
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.scoring.ranking import Gymnast
 from resultsgen.scoring.results import Results
-from resultsgen.views.words.places import place_words
-from resultsgen.views.words.wording import Wording, wording
+from resultsgen.views.words.wording import Wording, place_words, wording
 
 FAR = 1_500
 """So far from what is usual a mark is asked back: a fall costs 1.000, a slip of the pen more."""

@@ -34,8 +34,7 @@ from resultsgen.views.lists.page_parts import (
 )
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.site.addresses import list_target
-from resultsgen.views.words.places import place_words
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, place_words
 
 NOTHING = "–"
 

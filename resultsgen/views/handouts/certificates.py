@@ -11,8 +11,7 @@ from resultsgen.meet.settings import Certificates, MeetSettings
 from resultsgen.scoring.ranking import Gymnast, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
-from resultsgen.views.words.places import place_words
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, place_words
 
 MOST, MANY = 12, 8
 """The lists of a gymnast, with titles above them, find room for so many lines on a page; more than

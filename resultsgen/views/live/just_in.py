@@ -19,8 +19,7 @@ from resultsgen.views.live.needs import few_names
 from resultsgen.views.press.notable import FIRST, WON
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
-from resultsgen.views.words.places import place_words
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, place_words
 
 Names = Callable[[str], str]
 """The name of a person."""

@@ -11,9 +11,8 @@ from resultsgen.live.needs import Need
 from resultsgen.live.worth import safe, safe_shared, says_something, worth_telling
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.words.places import place_words
 from resultsgen.views.words.reasons import NameOf, named_criterion
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, place_words
 
 FEW = 3
 """So many names are told of equals; more are counted."""

@@ -15,8 +15,7 @@ from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.live.just_in import JustIn, just_in
 from resultsgen.views.live.leading import leading
 from resultsgen.views.live.needs import needs_told
-from resultsgen.views.words.places import place_words
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, place_words
 
 PLACES, ON_APPARATUS, CAME, AFTER = 4, 8, 8, 3
 """So many places of a long list, and of an apparatus; so many marks; so many who come after."""

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from resultsgen.history.publication import Once
-from resultsgen.language import ENGLISH, Language
+from resultsgen.language import ENGLISH, Language, to_say
 from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
 from resultsgen.meet.values import NameOrder
 
@@ -93,3 +93,21 @@ def _made(settings: MeetSettings, language: Language | None) -> Wording:
 
 
 _wording = Once(_made, most=32)
+
+FIRST = to_say("1st place")
+PLACES = {1: to_say("{n}st place"), 2: to_say("{n}nd place"), 3: to_say("{n}rd place")}
+OTHER = to_say("{n}th place")
+"""English has four endings; other languages have others, and the first place its own."""
+
+
+def place_words(place: int, shared: bool, wording: Wording) -> str:
+    """A place as it is read out and stands on a certificate, and whether others have it too.
+
+    >>> [place_words(place, False, Wording()) for place in (1, 2, 11, 23)]
+    ['1st place', '2nd place', '11th place', '23rd place']
+    >>> place_words(3, True, Wording())
+    'shared 3rd place'
+    """
+    ending = OTHER if place // 10 % 10 == 1 else PLACES.get(place % 10, OTHER)
+    words = wording.say(FIRST if place == 1 else ending, n=place)
+    return wording.say("shared {place}", place=words) if shared else words
