@@ -57,11 +57,6 @@ def shown_name(who: Gymnast | Team, wording: Wording) -> str:
     return who.name if who.kind == "team" else wording.name(who.family, who.given)
 
 
-def sorted_by(who: Gymnast, wording: Wording) -> str:
-    """What a name is sorted by, where that is not how it is shown."""
-    return who.name if wording.names == "given first" and who.published else ""
-
-
 def bib_columns(wording: Wording) -> tuple[Column, ...]:
     """The column of the bibs, where they are shown."""
     return (Column(wording.say("Bib"), "text", width=0.5),) if wording.bibs_worn else ()
@@ -81,7 +76,7 @@ def name_cell(who: Gymnast | Team, wording: Wording) -> Cell:
         return Cell(who.name)
     year = str(who.birth_year) if who.birth_year and who.published else ""
     below = dict.fromkeys(filter(None, (who.club, who.federation, year)))
-    by = sorted_by(who, wording)
+    by = who.name if wording.names == "given first" and who.published else ""
     return Cell(shown_name(who, wording), ", ".join(below), target=gymnast_target(who), by=by)
 
 

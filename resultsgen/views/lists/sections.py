@@ -10,7 +10,7 @@ from urllib.parse import quote
 
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.cells import codes, shown_name
+from resultsgen.views.lists.cells import codes, legend, shown_name
 from resultsgen.views.lists.charts import OrderChart, SpreadChart
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.standings import SessionStory
@@ -323,7 +323,7 @@ def code_tables(sections: Iterable[Section], subject: BookSubject) -> Iterator[T
     tables = [table for section in sections for table in section.tables]
     used = dict(codes(((table.columns, table.rows) for table in tables), wording))
     for table in tables:
-        own = dict(codes([(table.columns, table.rows)], wording))
+        own = dict(legend(table.columns, table.rows, wording))
         used |= {code: words for code, words in table.legend if code not in own}
     if used:
         yield plain_table("codes", say("In the tables"), columns, used.items(), "codes")

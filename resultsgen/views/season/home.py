@@ -49,21 +49,12 @@ def season_head(subject: SeasonSubject, *, noindex: bool) -> MeetView:
         )
     return MeetView(
         title=settings.title,
-        dates="",  # Pages stay as they are when there is one meet more.
-        where="",
         organiser=settings.organiser,
         official=all(meet.official for meet in meets),
-        status="",
-        status_sentence="",
-        published="",
-        as_of="",
         cautions=tuple(cautions),
-        competitions=(),
         language=subject.language.code,
-        logo="",
         noindex=noindex,
-        bibs_worn=False,
-        of_meets=True,
+        of_meets=True,  # Without dates: pages stay as they are when there is one meet more.
     )
 
 

@@ -18,7 +18,14 @@ from resultsgen.season.series import (
     shown_value,
 )
 from resultsgen.season.settings import OverMeets, QualificationSettings
-from resultsgen.views.words.reasons import BODY_WORDS
+from resultsgen.views.words.reasons import (
+    BODY_WORDS,
+    BY_TIE,
+    STANDS_BY,
+    beyond_words,
+    capped_clause,
+    number_clause,
+)
 
 Called = Callable[[str], str]
 """The name of a gymnast, team or club by what a line has."""
@@ -211,23 +218,13 @@ def _by_list(one: QualifyingLine, held: Qualification, called: Called, language:
     settings = held.settings
     if one.outcome == "qualified":
         if one.verdict and one.verdict.by_tie:
-            text = to_say("qualifies as well: the tie for the last place cannot be broken")
-            return language.say(text)
+            return language.say(BY_TIE)
         through = sum(line.outcome == "qualified" for line in held.lines)
-        return "" if settings.places is None else language.count(
-            "the one who qualifies", "number {number} of the {n} who qualify",
-            through, number=one.number,
-        )  # fmt: skip
+        return "" if settings.places is None else number_clause(one.number, through, language)
     if one.outcome == "reserve":
-        return language.say("stands by if somebody withdraws")
+        return language.say(STANDS_BY)
     if one.outcome == "capped":
         names = language.listed([called(who) for who in one.ahead])
-        return language.count(
-            "not eligible: at most {cap} per {body}, and {names} stands before",
-            "not eligible: at most {cap} per {body}, and {names} stand before",
-            len(one.ahead), cap=settings.cap, body=language.say(BODY_WORDS[settings.body]),
-            names=names,
-        )  # fmt: skip
-    if settings.reserves:
-        return language.say("all places and reserves are taken by those before")
-    return language.say("all places are taken by those before")
+        body = language.say(BODY_WORDS[settings.body])
+        return capped_clause(names, len(one.ahead), settings.cap, body, language)
+    return language.say(beyond_words(settings.reserves))

@@ -38,22 +38,23 @@ class MeetView:
     """The meet as every page names it."""
 
     title: str
-    dates: str
-    where: str
     organiser: str
     official: bool
-    status: str
-    status_sentence: str
-    published: str
-    as_of: str
-    """The time of it alone, for what is under way."""
     cautions: tuple[str, ...]
     """What the reader must know."""
-    competitions: tuple[Link, ...]
     language: str
-    logo: str
     noindex: bool
-    bibs_worn: bool
+    # What follows is not said of a season.
+    dates: str = ""
+    where: str = ""
+    status: str = ""
+    status_sentence: str = ""
+    published: str = ""
+    as_of: str = ""
+    """The time of it alone, for what is under way."""
+    competitions: tuple[Link, ...] = ()
+    logo: str = ""
+    bibs_worn: bool = False
     """Whether anything is to be found by its bib."""
     of_meets: bool = False
     """It is a season."""

@@ -41,6 +41,8 @@ NEVER = {
     "guest": to_say("guest: cannot qualify"),
 }
 """Whom a cut leaves out whatever the marks, and why."""
+BY_TIE = to_say("qualifies as well: the tie for the last place cannot be broken")
+STANDS_BY = to_say("stands by if somebody withdraws")
 NameOf = Callable[[int], str]
 """The name of a gymnast or team by its key."""
 
@@ -218,21 +220,38 @@ def _verdict_clause(
         if quota.of_each:
             text = to_say("not eligible: the places of the {body} are taken by {names}")
             return language.say(text, body=body, names=names)
-        return language.count(
-            "not eligible: at most {cap} per {body}, and {names} stands before",
-            "not eligible: at most {cap} per {body}, and {names} stand before",
-            len(verdict.ahead), cap=quota.cap, body=body, names=names,
-        )  # fmt: skip
-    beyond = to_say("all places are taken by those before")
-    if quota.reserves:
-        beyond = to_say("all places and reserves are taken by those before")
+        return capped_clause(names, len(verdict.ahead), quota.cap, body, language)
     words = {
         **NEVER,
-        "reserve": to_say("stands by if somebody withdraws"),
-        "beyond": beyond,
+        "reserve": STANDS_BY,
+        "beyond": beyond_words(quota.reserves),
         "unranked": to_say("takes no place on the list") if result.final else "",
     }[verdict.outcome]
     return language.say(words, body=body, mark=language.mark(quota.minimum))
+
+
+def capped_clause(names: str, many: int, cap: int, body: str, language: Language) -> str:
+    """That so many of the same body stand before, who fill its places."""
+    return language.count(
+        "not eligible: at most {cap} per {body}, and {names} stands before",
+        "not eligible: at most {cap} per {body}, and {names} stand before",
+        many, cap=cap, body=body, names=names,
+    )  # fmt: skip
+
+
+def beyond_words(reserves: int) -> str:
+    """Why somebody is not even a reserve, as a text to be said."""
+    if reserves:
+        return to_say("all places and reserves are taken by those before")
+    return to_say("all places are taken by those before")
+
+
+def number_clause(number: int, through: int, language: Language) -> str:
+    """Which of those who qualify somebody is."""
+    return language.count(
+        "the one who qualifies", "number {number} of the {n} who qualify",
+        through, number=number,
+    )  # fmt: skip
 
 
 def withdrew_clause(result: CutResult, language: Language) -> str:
@@ -247,16 +266,13 @@ def body_word(result: CutResult, language: Language) -> str:
 
 def _qualified_clause(result: CutResult, verdict: Verdict, language: Language) -> str:
     if verdict.by_tie:
-        return language.say("qualifies as well: the tie for the last place cannot be broken")
+        return language.say(BY_TIE)
     if result.quota.of_each:
         return language.count(
             "the best of one {body}", "number {number} of the best {n} of one {body}",
             result.quota.places, number=verdict.number, body=body_word(result, language),
         )  # fmt: skip
-    return language.count(
-        "the one who qualifies", "number {number} of the {n} who qualify",
-        result.through, number=verdict.number,
-    )  # fmt: skip
+    return number_clause(verdict.number, result.through, language)
 
 
 def _replacement_clauses(
