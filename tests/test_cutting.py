@@ -14,9 +14,9 @@ from resultsgen.scoring.ranking import CutResult
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
-from resultsgen.views.lists.rules import cut_sentences
+from resultsgen.views.lists.rules import cut_rule_sentence, cut_sentences
 from resultsgen.views.lists.table import Table
-from resultsgen.views.words.reasons import cut_mark, cut_rule_sentence, cut_sentence
+from resultsgen.views.words.reasons import cut_mark, cut_sentence
 from resultsgen.views.words.wording import Wording
 
 SETTINGS = """

@@ -30,12 +30,12 @@ from resultsgen.views.corrections.correction_words import decided, published_nam
 from resultsgen.views.lists.cells import lines_of
 from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.rule_changes import override_sentences
+from resultsgen.views.lists.rules import cut_rule_sentence
 from resultsgen.views.lists.standings import listed_sessions
 from resultsgen.views.live.costs import cost_sentences
 from resultsgen.views.live.needs import NeedWords
 from resultsgen.views.words.reasons import (
     criterion_words,
-    cut_rule_sentence,
     tie_sentence,
     why_words,
 )

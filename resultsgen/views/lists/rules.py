@@ -6,14 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from resultsgen.language import Language, to_say
 from resultsgen.meet.ruleset import RuleSet, Source, TieList, TieRule
 from resultsgen.rules.criteria import criteria
+from resultsgen.scoring.ranking import CutResult
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.rule_changes import LISTS, override_sentences
 from resultsgen.views.lists.table import Column, Table, plain_table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW
-from resultsgen.views.words.reasons import BODY_WORDS, cut_rule_sentence, named_criterion
+from resultsgen.views.words.reasons import BODY_WORDS, body_word, named_criterion
 from resultsgen.views.words.wording import Wording
 
 
@@ -273,3 +275,50 @@ def cut_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]
     if any(cut.quota.reserves for cut in cuts):
         yield say("Equal reserves share the number, unless the jury put them in order.")
         yield say("Reserves keep their numbers when one of them is called up.")
+
+
+def cut_rule_sentence(result: CutResult, language: Language) -> str:
+    """The cut itself in plain words: places, cap, reserves, minimum."""
+    quota, body = result.quota, body_word(result, language)
+    clauses = [_places_clause(result, body, language)]
+    if quota.cap and not quota.of_each:
+        words = to_say("at most {cap} per {body}, reserves not counted")
+        if quota.reserves_count:
+            words = to_say("at most {cap} per {body}, reserves included")
+        clauses.append(language.say(words, cap=quota.cap, body=body))
+    if quota.reserves and quota.of_each:
+        clauses.append(
+            language.count(
+                "{n} reserve of each {body}", "{n} reserves of each {body}",
+                quota.reserves, body=body,
+            )
+        )  # fmt: skip
+    elif quota.reserves:
+        clauses.append(language.count("{n} reserve", "{n} reserves", quota.reserves))
+    if quota.minimum is not None:
+        least = language.mark(quota.minimum)
+        clauses.append(language.say("a minimum of {mark} is needed", mark=least))
+    if result.usual:
+        clauses.append(language.say("as is usual by the rule set"))
+    return ", ".join(clauses)
+
+
+def _places_clause(result: CutResult, body: str, language: Language) -> str:
+    cut, places = result.cut, result.quota.places
+    if cut.each is not None:
+        return language.count(
+            "the best of each {body} qualifies", "the best {n} of each {body} qualify",
+            places, body=body,
+        )  # fmt: skip
+    if cut.percent is None:
+        return language.count("{n} qualifies", "the best {n} qualify", places)
+    if cut.percent == 100:
+        return language.say("everybody who is placed qualifies")
+    words = to_say(
+        "the best {n} per cent of those placed qualify, a fraction of a place counting as none"
+    )
+    if cut.rounding == "up":
+        words = to_say(
+            "the best {n} per cent of those placed qualify, a fraction of a place counting as one"
+        )
+    return language.say(words, n=cut.percent)

@@ -128,7 +128,7 @@ def _texts(meet: SeasonMeet, subject: SeasonSubject) -> Iterator[SeasonText]:
     if meet.id not in subject.sites:
         for held in meet.results.competitions:
             for name in told_lists(held):
-                title = subject.language.headed(held.title, subject.wording.list_name(name))
+                title = subject.list_title(held, name)
                 yield SeasonText(title, list_table(meet, held, name, subject))
 
 
@@ -262,7 +262,7 @@ def _whose(group: Among, subject: SeasonSubject) -> Cell:
 def list_table(meet: SeasonMeet, held: ToldCompetition, name: str, subject: SeasonSubject) -> Table:
     """A whole list, for a meet whose own site is not known."""
     say, mark = subject.wording.say, subject.language.mark
-    title = subject.language.headed(held.title, subject.wording.list_name(name))
+    title = subject.list_title(held, name)
     columns = (
         place_column(subject.wording),
         Column(say("Team") if name == "team" else say("Gymnast"), "name", width=2.6),

@@ -19,10 +19,10 @@ from resultsgen.season.series import (
 )
 from resultsgen.season.settings import OverMeets, QualificationSettings
 from resultsgen.views.words.reasons import (
+    BEYOND,
     BODY_WORDS,
     BY_TIE,
     STANDS_BY,
-    beyond_words,
     capped_clause,
     number_clause,
 )
@@ -227,4 +227,4 @@ def _by_list(one: QualifyingLine, held: Qualification, called: Called, language:
         names = language.listed([called(who) for who in one.ahead])
         body = language.say(BODY_WORDS[settings.body])
         return capped_clause(names, len(one.ahead), settings.cap, body, language)
-    return language.say(beyond_words(settings.reserves))
+    return language.say(BEYOND[bool(settings.reserves)])

@@ -275,6 +275,10 @@ class SeasonSubject:
         name = self.language.say(DISCIPLINES[code]) if code in DISCIPLINES else code
         return name[:1].upper() + name[1:]
 
+    def list_title(self, held: ToldCompetition, name: str) -> str:
+        """A list of a competition, as it is headed where others stand beside it."""
+        return self.language.headed(held.title, self.wording.list_name(name))
+
     def group(self, of: Comparable) -> str:
         """Whose marks compare: the discipline and the division."""
         return ", ".join(filter(None, (self.discipline(of.discipline), of.division)))

@@ -264,7 +264,7 @@ def _champions(year: SeasonYear, subject: SeasonSubject) -> Iterator[Section]:
         for held, name in chief:
             for (place, total), who in told_lines(meet, held, name, subject):
                 if place == 1:
-                    title = subject.language.headed(held.title, subject.wording.list_name(name))
+                    title = subject.list_title(held, name)
                     rows.append((*before, title, who, subject.language.mark(total)))
                     before = (Cell(""), Cell(""))
     title = say("Champions")

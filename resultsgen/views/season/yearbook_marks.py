@@ -107,7 +107,7 @@ def _once(tables: list[Table]) -> tuple[Table, ...]:
 
 
 def _caption(held: ToldCompetition, name: str, subject: SeasonSubject) -> str:
-    title = subject.language.headed(held.title, subject.wording.list_name(name))
+    title = subject.list_title(held, name)
     return title if held.complete else f"{title} ({subject.wording.say('as it stands')})"
 
 

@@ -43,6 +43,11 @@ NEVER = {
 """Whom a cut leaves out whatever the marks, and why."""
 BY_TIE = to_say("qualifies as well: the tie for the last place cannot be broken")
 STANDS_BY = to_say("stands by if somebody withdraws")
+BEYOND = {
+    False: to_say("all places are taken by those before"),
+    True: to_say("all places and reserves are taken by those before"),
+}
+"""Why somebody is not even a reserve, by whether there are any."""
 NameOf = Callable[[int], str]
 """The name of a gymnast or team by its key."""
 
@@ -224,7 +229,7 @@ def _verdict_clause(
     words = {
         **NEVER,
         "reserve": STANDS_BY,
-        "beyond": beyond_words(quota.reserves),
+        "beyond": BEYOND[bool(quota.reserves)],
         "unranked": to_say("takes no place on the list") if result.final else "",
     }[verdict.outcome]
     return language.say(words, body=body, mark=language.mark(quota.minimum))
@@ -237,13 +242,6 @@ def capped_clause(names: str, many: int, cap: int, body: str, language: Language
         "not eligible: at most {cap} per {body}, and {names} stand before",
         many, cap=cap, body=body, names=names,
     )  # fmt: skip
-
-
-def beyond_words(reserves: int) -> str:
-    """Why somebody is not even a reserve, as a text to be said."""
-    if reserves:
-        return to_say("all places and reserves are taken by those before")
-    return to_say("all places are taken by those before")
 
 
 def number_clause(number: int, through: int, language: Language) -> str:
@@ -304,50 +302,3 @@ def _replacement_clauses(
             len(line.held_back), cap=result.quota.cap, body=body_word(result, language),
             names=language.listed([name_of(key) for key in line.held_back]),
         )  # fmt: skip
-
-
-def cut_rule_sentence(result: CutResult, language: Language) -> str:
-    """The cut itself in plain words: places, cap, reserves, minimum."""
-    quota, body = result.quota, body_word(result, language)
-    clauses = [_places_clause(result, body, language)]
-    if quota.cap and not quota.of_each:
-        words = to_say("at most {cap} per {body}, reserves not counted")
-        if quota.reserves_count:
-            words = to_say("at most {cap} per {body}, reserves included")
-        clauses.append(language.say(words, cap=quota.cap, body=body))
-    if quota.reserves and quota.of_each:
-        clauses.append(
-            language.count(
-                "{n} reserve of each {body}", "{n} reserves of each {body}",
-                quota.reserves, body=body,
-            )
-        )  # fmt: skip
-    elif quota.reserves:
-        clauses.append(language.count("{n} reserve", "{n} reserves", quota.reserves))
-    if quota.minimum is not None:
-        least = language.mark(quota.minimum)
-        clauses.append(language.say("a minimum of {mark} is needed", mark=least))
-    if result.usual:
-        clauses.append(language.say("as is usual by the rule set"))
-    return ", ".join(clauses)
-
-
-def _places_clause(result: CutResult, body: str, language: Language) -> str:
-    cut, places = result.cut, result.quota.places
-    if cut.each is not None:
-        return language.count(
-            "the best of each {body} qualifies", "the best {n} of each {body} qualify",
-            places, body=body,
-        )  # fmt: skip
-    if cut.percent is None:
-        return language.count("{n} qualifies", "the best {n} qualify", places)
-    if cut.percent == 100:
-        return language.say("everybody who is placed qualifies")
-    words = to_say(
-        "the best {n} per cent of those placed qualify, a fraction of a place counting as none"
-    )
-    if cut.rounding == "up":
-        words = to_say(
-            "the best {n} per cent of those placed qualify, a fraction of a place counting as one"
-        )
-    return language.say(words, n=cut.percent)
