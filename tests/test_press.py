@@ -21,7 +21,7 @@ from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.sections import BookSubject
 from resultsgen.views.live.costs import explanations
 from resultsgen.views.people.clubs import club_views
-from resultsgen.views.press.notable import chapters, notable_facts
+from resultsgen.views.press.notable import notable_facts
 from resultsgen.views.press.press import newsworthy, press_sheet, press_view
 from resultsgen.views.site.home import home_view
 from resultsgen.views.words.wording import wording
@@ -199,7 +199,7 @@ def test_a_fact_keeps_the_numbers_it_rests_on(cup):
         (25_600, 100), (13_000, 100), (13_600, 1_100), (50_900, 1_100),
     ]  # fmt: skip
     assert all(isinstance(one.rests_on.fact, Best) for one in facts if one.kind == "record")
-    assert chapters(facts, wording(cup.meet.settings))[0].kind == "won"
+    assert facts[0].kind == "won"
 
 
 def test_a_best_mark_of_the_day_is_one_so_far_until_its_apparatus_is_over(tmp_path):

@@ -195,9 +195,9 @@ def the_club(subject: BookSubject) -> Iterator[Section]:
             "glance", "list", say("At a glance"), club.name, club.gymnasts, club.name,
             say("At a glance"), tables, captioned=True,
         )  # fmt: skip
-    if club.chapters:
+    if club.telling:
         columns = (Column(say("List"), "name", width=2.4), Column(say("Fact"), "text", width=5))
-        facts = ((fact.about, fact.sentence) for chapter in club.chapters for fact in chapter.facts)
+        facts = ((fact.about, fact.sentence) for fact in club.telling)
         title = say("Worth telling")
         table = plain_table("facts", title, columns, facts, "fact")
         yield Section("telling", "list", title, club.name, "", club.name, title, (table,))

@@ -17,7 +17,7 @@ from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.table import Row, Table, TableNote, called, letter
 from resultsgen.views.people.people import clubs
 from resultsgen.views.people.titles import MEDAL_NAMES, Placing, placings
-from resultsgen.views.press.notable import FactChapter, FactInWords, chapters, notable_facts
+from resultsgen.views.press.notable import FactInWords, notable_facts
 from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
@@ -100,7 +100,7 @@ class ClubView:
     placings: tuple[Placing, ...] = ()
     finals: tuple[Final, ...] = ()
     best_marks: tuple[BestMark, ...] = ()
-    chapters: tuple[FactChapter, ...] = ()
+    telling: tuple[FactInWords, ...] = ()
     """What is worth telling of it."""
     shared: str = ""
     """A text to paste elsewhere."""
@@ -130,7 +130,7 @@ def club_views(
             first,
             tuple(sorted(meet.finals(members), key=lambda final: not final.starting)),
             tuple(meet.best_marks(members)),
-            chapters(meet.facts(members), wording),
+            meet.facts(members),
             meet.shared_text(club, gymnasts, first),
             tuple(meet.entries(members)),
         )

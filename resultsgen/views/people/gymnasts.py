@@ -62,7 +62,6 @@ class GymnastView:
     facts: tuple[tuple[str, str], ...]
     clubs: tuple[Link, ...]
     entries: tuple[GymnastEntry, ...]
-    published: bool
     coming: tuple[tuple[Link, Coming], ...]
     """When she is up in each competition that runs, and what she needs."""
     telling: tuple[FactInWords, ...]
@@ -262,7 +261,6 @@ def _view(
         tuple((label, text) for label, text in facts if text),
         tuple(Link(club, club_target(club)) for club in person.clubs),
         entries,
-        gymnast.published,
         up,
         telling,
         won,

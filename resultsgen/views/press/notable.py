@@ -14,7 +14,7 @@ from resultsgen.history.publication import Once
 from resultsgen.language import to_say
 from resultsgen.live.bests import Best, BestOfDay
 from resultsgen.live.climbs import Climb
-from resultsgen.live.notable import NOTABLE, AllApparatus, Notable, Sweep, Win, notable
+from resultsgen.live.notable import AllApparatus, Notable, Sweep, Win, notable
 from resultsgen.live.standings import Cluster, LiveSession
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.results import Results
@@ -24,21 +24,6 @@ from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
 from resultsgen.views.words.reasons import tie_sentence
 from resultsgen.views.words.wording import Wording
-
-HEADINGS = {
-    "won": to_say("Winners"),
-    "first": to_say("First in the qualification"),
-    "record": to_say("Bests and records"),
-    "tie": to_say("Ties and how they were settled"),
-    "close": to_say("Closest finishes"),
-    "together": to_say("Closest behind the winners"),
-    "best-of-day": to_say("Best marks of the day"),
-    "everywhere": to_say("First on every apparatus"),
-    "sweep": to_say("Clean sweeps"),
-    "climb": to_say("Biggest climbs"),
-    "lead": to_say("How the lead changed"),
-}
-"""The kinds of facts, as they are headed."""
 
 NEWS = ("won", "first", "record", "everywhere", "sweep")
 """The facts that are news; how ties were settled or the lead changed is told on the press page."""
@@ -108,19 +93,10 @@ class FactInWords:
         return self.rests_on.competition
 
 
-@dataclass(frozen=True)
-class FactChapter:
-    """The facts of one kind."""
-
-    kind: str
-    heading: str
-    facts: tuple[FactInWords, ...]
-
-
 def notable_facts(
     results: Results, wording: Wording, competition: str = ""
 ) -> tuple[FactInWords, ...]:
-    """Every notable fact of the meet, or of a competition, in words and in order."""
+    """Every notable fact of the meet, or of a competition, in words, kind by kind."""
     facts = _in_words(results, wording)
     return tuple(fact for fact in facts if competition in ("", fact.competition))
 
@@ -137,17 +113,6 @@ def _told(results: Results, wording: Wording) -> tuple[FactInWords, ...]:
 
 
 _in_words = Once(_told, most=8)
-
-
-def chapters(facts: Iterable[FactInWords], wording: Wording) -> tuple[FactChapter, ...]:
-    """Facts by their kind; a kind without any is left out."""
-    held = list(facts)
-    by_kind = {kind: tuple(fact for fact in held if fact.kind == kind) for kind in NOTABLE}
-    return tuple(
-        FactChapter(kind, wording.say(HEADINGS[kind]), these)
-        for kind, these in by_kind.items()
-        if these
-    )
 
 
 def news(results: Results, wording: Wording) -> dict[int, tuple[FactInWords, ...]]:

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from resultsgen.language import to_say
 from resultsgen.live.bests import Best
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
@@ -13,7 +14,7 @@ from resultsgen.views.lists.competitions import Link, overview_link, state
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.live.leads import Leaders, all_leaders, highlights
-from resultsgen.views.press.notable import HEADINGS, FactInWords, notable_facts
+from resultsgen.views.press.notable import FactInWords, notable_facts
 from resultsgen.views.site.attachments import Download, in_words
 from resultsgen.views.site.board import contested, group_of
 from resultsgen.views.words.wording import Wording
@@ -190,8 +191,18 @@ def _takings(results: Results, tables: Sequence[Download], wording: Wording) -> 
 # The press summary: what matters most first
 
 
-TOLD = ("record", "tie", "everywhere", "sweep", "together", "best-of-day", "climb", "lead")
-"""The kinds of facts on the sheet, the most wanted first; who won by how much is in the table."""
+TOLD = {
+    "record": to_say("Bests and records"),
+    "tie": to_say("Ties and how they were settled"),
+    "everywhere": to_say("First on every apparatus"),
+    "sweep": to_say("Clean sweeps"),
+    "together": to_say("Closest behind the winners"),
+    "best-of-day": to_say("Best marks of the day"),
+    "climb": to_say("Biggest climbs"),
+    "lead": to_say("How the lead changed"),
+}
+"""The kinds of facts on the sheet with their headings, the most wanted first; who won by how much
+is in the table."""
 
 ROOM = {"A4": 640, "Letter": 590}
 """So many points of a sheet are counted on, below its heading."""
@@ -244,7 +255,7 @@ def press_sheet(
         for kind in TOLD
     }
     return table, PressSheet(
-        tuple((wording.say(HEADINGS[kind]), said) for kind, said in by_kind.items() if said),
+        tuple((wording.say(TOLD[kind]), said) for kind, said in by_kind.items() if said),
         spread,
         wording.say("Contact"),
         tuple(map(wording.called, press.contact)),
@@ -294,7 +305,7 @@ def _chosen(facts: Iterable[FactInWords], room: float) -> list[FactInWords]:
     """The facts that fit, the most wanted first; one that is too long gives way to the next."""
     chosen: list[FactInWords] = []
     wanted = (fact for fact in facts if fact.kind in TOLD)
-    for fact in sorted(wanted, key=lambda fact: TOLD.index(fact.kind)):
+    for fact in sorted(wanted, key=lambda fact: [*TOLD].index(fact.kind)):
         if _facts_height([*chosen, fact]) <= room:
             chosen.append(fact)
     return chosen
