@@ -244,6 +244,16 @@ def test_nobody_has_won_while_marks_are_to_come(meet_folder):
     assert [(one.kind, one.title.text) for one in lines] == [("going", "Women")]
 
 
+def test_more_people_to_ask_than_fit_on_the_sheet_leave_no_room_for_a_list(tmp_path):
+    people = ", ".join(f'"Reporter {number}"' for number in range(46))
+    crowded = CUP.replace('["Press <i>office</i>", "press@example.org"]', f"[{people}]")
+    results = judged(write_folder(tmp_path, crowded))
+    table, sheet = press_sheet(
+        results, results.competition("women"), wording(results.meet.settings)
+    )
+    assert (table.rows, len(sheet.contact)) == ((), 46)
+
+
 def test_text_and_sheet_of_a_running_meet_compare_like_with_like(tmp_path):
     # The beam of bib 5 is to come: South has 12.700 + 12.000 on vault and 11.500 on beam. Teams
     # stand by what there is, with what is to come; gymnasts among those who have done as many.

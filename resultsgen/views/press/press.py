@@ -272,7 +272,7 @@ def _leading(results: Results, judged: CompetitionResults, room: float, wording:
         lists = [tuple(_rows(leaders, places, most, wording)) for leaders in every]
         if _table_height(sum(lists, ())) <= TABLE * room:
             break
-    while _table_height(sum(lists, ())) > room:
+    while lists and _table_height(sum(lists, ())) > room:
         lists.pop()
     columns = (
         Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5),
