@@ -100,8 +100,8 @@ def test_the_sentence_is_on_the_first_screen_of_a_phone_after_each_mark(
     for number, results in enumerate(moments):
         words = wording(results.meet.settings)
         subject = Subject(results, words, theme, addresses(results))
-        (text,) = rendered_pages(subject, UNTIL_MADE, Cache(None)).values()
-        told = page.evaluate(IN_SIGHT, text)
+        ((_, _, pieces),) = rendered_pages(subject, UNTIL_MADE, Cache(None)).filled.values()
+        told = page.evaluate(IN_SIGHT, b"".join(pieces).decode())
         assert told, number
         assert all(0 < bottom <= 844 for _, bottom in told), (number, told)
         if 0 < number < len(ROWS):

@@ -166,9 +166,11 @@ def test_a_page_is_filled_again_where_a_row_that_it_leads_to_is_elsewhere(tmp_pa
         environment = Environment(loader=DictLoader({"one": "{{ row('list', '7') }} {{ many() }}"}))
         pages = KeptPages(theme, environment, shared, Cache(tmp_path))
         pages.rows |= places
-        text = pages.filled("one", ("shape",), {"row": pages.row, "many": lambda: next(many)})
+        _, _, pieces = pages.filled(
+            "one", ("shape",), {"row": pages.row, "many": lambda: next(many)}
+        )
         pages.keep()
-        return text
+        return b"".join(pieces).decode()
 
     many = iter(range(9))
     assert filled({}) == "None 0"
@@ -185,7 +187,8 @@ def test_pages_of_a_theme_of_strangers_are_never_kept(tmp_path):
     many = iter(range(9))
     for number in range(2):
         pages = KeptPages(theme, environment, {}, Cache(tmp_path / "cache"), held)
-        assert pages.filled("one", ("shape",), {"many": lambda: next(many)}) == f"{number}"
+        _, _, pieces = pages.filled("one", ("shape",), {"many": lambda: next(many)})
+        assert pieces == (f"{number}".encode(),)
         pages.keep()
         put(Cache(tmp_path / "cache"), held)
     assert held == {}

@@ -27,7 +27,7 @@ from resultsgen.publishing.season_reading import read_season
 from resultsgen.publishing.season_results import results_told
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.season.subject import SeasonSubject
-from resultsgen.website.scripts import with_rows
+from resultsgen.website.scripts import row_scripts
 from resultsgen.website.season_names import Found, pieces, words
 from resultsgen.website.season_pages import SORTED, SeasonSite
 
@@ -561,7 +561,9 @@ def test_a_list_is_sorted_as_long_as_all_its_rows_take_no_more_than_a_page(more)
     site = SeasonSite(SeasonSubject(made, ENGLISH, {}), find_theme("standard"), False)
     unit = next(one for one in site.units() if one.name == "gymnasts")
     needed = {"icon": "i.svg", "script": "s.js", "names": "n.js"}
-    pages, rows = with_rows(site.filler(needed).filled(unit), "")
+    pages = site.filler(needed).filled(unit)
+    told, rows = row_scripts(pages, "")
+    assert len(told) == len(rows)
     assert len(pages) > 2
     for page in pages.values():
         assert ("too long to be sorted" in page) == (more > 0)

@@ -52,18 +52,24 @@ def characters(texts: Iterable[str]) -> frozenset[str]:
     >>> sorted(characters(["Çakır"]) - ALWAYS)
     ['Ç', 'ı']
     """
-    told = [text for text in texts if not text.isascii()]
-    others = {text.encode().translate(None, PRINTED).decode() for text in told}
-    letters = frozenset[str]().union(*others)
+    others = (letters(text.encode()) for text in texts if not text.isascii())
+    written = {form for one in set[str]().union(*others) for form in (one, one.upper())}
+    return ALWAYS.union(*written, *(unicodedata.normalize("NFC", it) for it in written))
+
+
+def letters(text: bytes) -> set[str]:
+    """What is not ASCII in a text, with whole words where an accent may stand by itself."""
+    others = text.translate(None, PRINTED).decode()
     # No accent stands by itself where there is a letter that has it.
-    composed = all(unicodedata.is_normalized("NFC", text) for text in others)
-    if composed and not any(map(unicodedata.combining, letters)):
-        written = {form for letter in letters for form in (letter, letter.upper())}
-    else:
-        # What is ASCII stays so in capitals; the other words of all pages are few.
-        words = {word for text in told for word in text.split() if not word.isascii()}
-        written = {form for word in words for form in (word, word.upper())}
-    return ALWAYS.union(letters, *written, *(unicodedata.normalize("NFC", it) for it in written))
+    composed = unicodedata.is_normalized("NFC", others)
+    if composed and not any(map(unicodedata.combining, set(others))):
+        return {*others}
+    return {*others, *(word for word in text.decode().split() if not word.isascii())}
+
+
+def signs(text: bytes) -> str:
+    """All that fonts need of a text, with spaces between."""
+    return " ".join(sorted({*letters(text), *(chr(one) for one in PRINTED if one in text)}))
 
 
 def missing(fonts: Iterable[Path], needed: Iterable[str]) -> tuple[str, ...]:

@@ -12,15 +12,17 @@ import io
 import marshal
 import pickle
 from collections.abc import Callable, Mapping, MutableMapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from jinja2 import Environment
 from jinja2.runtime import Context
 
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
+from resultsgen.theme.fonts import signs
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.table import Table
 from resultsgen.views.people.gymnasts import GymnastEntry, MarksMatrix
+from resultsgen.website.to_come import parted
 
 
 def by_value(value: object) -> bytes:
@@ -43,8 +45,19 @@ BY_DIGEST: dict[type, Any] = {
 """Many of them are those of the last build, and their digest is known."""
 
 
-Filled = tuple[tuple[str, ...], tuple[tuple[str, str], ...], str, str]
-"""What a page asked for of all that is shared, and of rows; the digest of that, and its text."""
+Page = tuple[str, str, tuple[bytes, ...]]
+"""The digest of a page as it was filled, what fonts need of it, and the page in pieces."""
+
+
+class Pages(NamedTuple):
+    """The pages of a language by their addresses, and what is to be put into them."""
+
+    filled: dict[str, Page]
+    told: dict[bytes, bytes]
+
+
+Filled = tuple[tuple[str, ...], tuple[tuple[str, str], ...], str, Page]
+"""What a page asked for of all that is shared, and of rows; the digest of that, and the page."""
 FilledPages = dict[str, Filled]
 """By template and what shapes the page alone."""
 
@@ -92,7 +105,7 @@ class KeptPages:
             elif kept := cache.get(self._key):
                 self._before = marshal.loads(kept)
 
-    def filled(self, template: str, shapes: tuple[Any, ...], own: Mapping[str, Any]) -> str:
+    def filled(self, template: str, shapes: tuple[Any, ...], own: Mapping[str, Any]) -> Page:
         """The page that *template* makes of what is shared and its *own*, which *shapes* tell."""
         if self._asked is None:
             return self._fill(template, own)
@@ -101,9 +114,9 @@ class KeptPages:
         if not found or self._told(*found[:2]) != found[2]:
             self._asked.clear()
             self._led.clear()
-            text = self._fill(template, own)
+            page = self._fill(template, own)
             asked = tuple(sorted(self._asked & self._shared.keys())), tuple(sorted(self._led))
-            found = (*asked, self._told(*asked), text)
+            found = (*asked, self._told(*asked), page)
         self._now[key] = found
         return found[3]
 
@@ -121,8 +134,9 @@ class KeptPages:
         elif self._now != self._before:
             put(self._cache, {self._key: self._now})
 
-    def _fill(self, template: str, own: Mapping[str, Any]) -> str:
-        return self._environment.get_template(template).render(self._shared, **own)
+    def _fill(self, template: str, own: Mapping[str, Any]) -> Page:
+        page = self._environment.get_template(template).render(self._shared, **own).encode()
+        return key_of("page", page), signs(page), parted(page)
 
     def _told(self, names: tuple[str, ...], rows: tuple[tuple[str, str], ...]) -> str:
         """The digest of what these names stand for on all pages, and of where these rows are."""

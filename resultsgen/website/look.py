@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
+from functools import lru_cache
 from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
@@ -13,30 +14,32 @@ from typing import TYPE_CHECKING
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.staging import write
-from resultsgen.theme.fonts import characters, missing, subset
+from resultsgen.theme.fonts import characters, missing, signs, subset
 from resultsgen.theme.theme import SCREEN_STYLE, SCRIPTS, Colours, Theme
 from resultsgen.views.site.home import MeetView
+from resultsgen.website.kept_pages import Pages
+from resultsgen.website.to_come import STYLE_TO_COME, put_in
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw
     from PIL.ImageFont import FreeTypeFont
 
 
-STYLE_TO_COME = "static/the-style-sheet-of-this-site.css"
-"""Stands in the pages until the style sheet has its address."""
-
-
 def write_styled(
-    pages: dict[str, str], theme: Theme, kept: Cache, folder: Path, before: Path | None
+    sites: Iterable[Pages], theme: Theme, kept: Cache, folder: Path, before: Path | None
 ) -> None:
     """Write pages, and the style sheet with the letters that they need.
 
     Which these are is known once all pages are there; only then has the style sheet an address.
     """
-    style = stylesheet(theme, cut_fonts(theme, pages, kept)).encode()
+    shown = {one for site in sites for page in site.filled.values() for one in page[1].split(" ")}
+    came = signs(b" ".join(meant for site in sites for meant in site.told.values()))
+    style = stylesheet(theme, cut_fonts(theme, " ".join((came, *sorted(shown))), kept)).encode()
     style_address = hashed_address("site.css", style)
-    for address, text in pages.items():
-        write(folder, address, text.replace(STYLE_TO_COME, style_address).encode(), before)
+    for site in sites:
+        told = {**site.told, STYLE_TO_COME.encode(): style_address.encode()}
+        for address, (_, _, pieces) in site.filled.items():
+            write(folder, address, put_in(pieces, told), before)
     write(folder, style_address, style, before)
 
 
@@ -46,13 +49,13 @@ def hashed_address(name: str, data: bytes) -> str:
     return f"static/{stem}.{sha256(data).hexdigest()[:8]}.{ending}"
 
 
-def cut_fonts(theme: Theme, shown: dict[str, str], cache: Cache) -> tuple[bytes, ...]:
-    """The fonts of the theme, cut down to the letters of all pages."""
-    needed = characters(shown.values())
+def cut_fonts(theme: Theme, shown: str, cache: Cache) -> tuple[bytes, ...]:
+    """The fonts of the theme, cut down to the letters that are shown."""
+    needed = characters([shown])
     regular, bold, *titles = (face.file for face in theme.faces)
     cut = [_cut_down(font, needed, cache) for font in (regular, bold)]
     for font in titles:  # Nothing of a title is set in other letters than it is written in.
-        cut.append(_cut_down(font, needed & frozenset[str]().union(*shown.values()), cache))
+        cut.append(_cut_down(font, needed & {*shown}, cache))
     return tuple(cut)
 
 
@@ -89,6 +92,7 @@ def stylesheet(theme: Theme, fonts: tuple[bytes, ...]) -> str:
 COMMENT = re.compile(r"""("[^"\n]*"|'[^'\n]*')|/[*].*?[*]/|\n\s+""", re.DOTALL)
 
 
+@lru_cache(maxsize=16)
 def without_comments(sheet: str) -> str:
     """The style sheet as browsers need it; what designers read of it stays in the theme."""
     return COMMENT.sub(lambda found: found[1] or "\n" * found[0].startswith("\n"), sheet)

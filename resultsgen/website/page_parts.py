@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from resultsgen.views.lists.page_parts import PagePart
-
-ROWS_TO_COME = "static/the-rows-of/"
+from resultsgen.website.to_come import ROWS_TO_COME
 
 
 @dataclass(frozen=True)

@@ -22,15 +22,15 @@ from resultsgen.views.site.attachments import printed_forms
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.site.site_map import OVERVIEW, in_language, language_folder
 from resultsgen.website.for_programs import FEED, has_feed, structured_data
-from resultsgen.website.kept_pages import FilledPages, KeptPages, by_value
-from resultsgen.website.look import STYLE_TO_COME
+from resultsgen.website.kept_pages import FilledPages, KeptPages, Pages, by_value
 from resultsgen.website.pages import PAGES, SitePage, Subject, ways
-
-TIME_TO_COME = "the-time-of-this-publication"
-NAMES_TO_COME = "static/the-names-of-this-site.js"
-HOME_TO_COME = "the-name-of-the-first-page"
-HOUR_TO_COME = "the-hour-of-publication"
-"""They stand in the pages while they are kept, so that none is filled anew when others are told."""
+from resultsgen.website.to_come import (
+    HOME_TO_COME,
+    HOUR_TO_COME,
+    NAMES_TO_COME,
+    STYLE_TO_COME,
+    TIME_TO_COME,
+)
 
 NEWEST = 3
 """So many of the newest corrections stand on the first page."""
@@ -42,8 +42,8 @@ def rendered_pages(
     cache: Cache,
     most: int | None = None,
     held: MutableMapping[str, FilledPages] | None = None,
-) -> dict[str, str]:
-    """The HTML of every page by its address, but for the address of the style sheet.
+) -> Pages:
+    """The HTML of every page, and what is to come in it but for the address of the style sheet.
 
     *made* has the addresses of the icon, the scripts, and the picture for shared links; of each
     kind there are no more pages than *most*.
@@ -84,17 +84,15 @@ def rendered_pages(
     pages = KeptPages(subject.theme, subject.theme.environment("site"), shared, cache, held)
     links = lru_cache(partial(_links, subject, pages.row))
     where = key_of(by_value((subject.where, subject.base_url, subject.wording.language)))
-    texts = {}
+    filled = {}
     for template, made_of in PAGES:
         for page in islice(made_of(subject), most):
             root, own = _own(page, subject)
             told = {**own, **links(root)}
-            texts[subject.folder + page.address] = pages.filled(template, (where, own), told)
+            filled[subject.folder + page.address] = pages.filled(template, (where, own), told)
             pages.rows |= _rows_of(page)
     pages.keep()
-    for stands, meant in to_come.items():
-        texts = {at: text.replace(stands, meant) for at, text in texts.items()}
-    return texts
+    return Pages(filled, {one.encode(): meant.encode() for one, meant in to_come.items()})
 
 
 def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:

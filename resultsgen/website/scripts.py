@@ -18,8 +18,8 @@ from resultsgen.views.site.addresses import club_target, in_latin, list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
 from resultsgen.views.words.wording import PersonName
 from resultsgen.website.look import hashed_address
-from resultsgen.website.page_parts import ROWS_TO_COME
 from resultsgen.website.pages import Subject, ways
+from resultsgen.website.to_come import ROWS_TO_COME
 
 
 def names_script(subject: Subject) -> str:
@@ -128,8 +128,8 @@ SECTIONS = re.compile(r'<div class="scroll.*</table>\s*</div>', re.DOTALL)
 NOTES = re.compile(r'<ul class="notes"[^>]*>(.*?)</ul>', re.DOTALL)
 
 
-def with_rows(pages: dict[str, str], folder: str) -> tuple[dict[str, str], dict[str, bytes]]:
-    """The pages with the addresses of their lists' rows, and the scripts that tell these.
+def row_scripts(pages: dict[str, str], folder: str) -> tuple[dict[bytes, bytes], dict[str, bytes]]:
+    """The addresses of the rows that are to come in the pages, and the scripts that tell these.
 
     *folder* is where the pages of the language lie.
     """
@@ -138,13 +138,13 @@ def with_rows(pages: dict[str, str], folder: str) -> tuple[dict[str, str], dict[
         if asked := ASKED.search(text):
             lists.setdefault(asked.group(1), {})[address] = text
     files: dict[str, bytes] = {}
-    named: dict[str, str] = {}
+    told: dict[bytes, bytes] = {}
     for to_come, parts in lists.items():
         script = _script(parts, folder).encode()
         address = hashed_address("rows.js", script)
         files[address] = script
-        named |= {one: text.replace(to_come, address) for one, text in parts.items()}
-    return pages | named, files
+        told[to_come.encode()] = address.encode()
+    return told, files
 
 
 def _script(parts: dict[str, str], folder: str) -> str:

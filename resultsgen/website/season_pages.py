@@ -39,9 +39,9 @@ from resultsgen.website.for_programs import (
     atom_feed,
     lasting_name,
 )
-from resultsgen.website.look import STYLE_TO_COME
 from resultsgen.website.pages import SitePage, in_parts, with_letters
 from resultsgen.website.rendering import versions_of, way_to_root
+from resultsgen.website.to_come import STYLE_TO_COME
 
 Rendered = Iterator[SitePage]
 

@@ -3,25 +3,24 @@
 from __future__ import annotations
 
 import gc
-import unicodedata
 from collections.abc import Iterable, Iterator
 
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
-from resultsgen.theme.fonts import PRINTED
+from resultsgen.theme.fonts import PRINTED, letters
 from resultsgen.website.for_programs import FEED, crawler_files
 from resultsgen.website.look import (
-    STYLE_TO_COME,
     cut_fonts,
     favicon,
     hashed_address,
     script,
     stylesheet,
 )
-from resultsgen.website.scripts import with_rows
+from resultsgen.website.scripts import row_scripts
 from resultsgen.website.season_names import NAMES, names_shown, season_names
 from resultsgen.website.season_pages import SeasonFiller, SeasonSite, feed_of_meets
+from resultsgen.website.to_come import STYLE_TO_COME, parted, put_in
 
 STYLE = "style"
 
@@ -37,16 +36,16 @@ def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kep
     files = {made["icon"]: icon, made["script"]: code}
     likely = standing.told(STYLE) or STYLE_TO_COME
     pages: list[str] = []
-    letters: set[str] = set()
+    shown: set[str] = set()
     for site in sites:
         filler = site.filler({**made, "names": site.folder + NAMES})
         files |= _names(filler, standing)
         for written, told in _units(filler, standing, likely):
             pages += (one for one in written if one.endswith(".html"))
-            letters.update(told.split(" "))
+            shown.update(told.split(" "))
     standing.take_over()
-    words = " ".join((PRINTED.decode(), *sorted(letters)))
-    style = stylesheet(theme, cut_fonts(theme, {"": words}, kept)).encode()
+    words = " ".join((PRINTED.decode(), *sorted(shown)))
+    style = stylesheet(theme, cut_fonts(theme, words, kept)).encode()
     address = hashed_address("site.css", style)
     if address != likely:
         _restyle(pages, likely, address, standing)
@@ -86,14 +85,14 @@ def _units(
             if made % TOGETHER == 0:
                 _clear_away()
             made += 1
-            whole, rows = with_rows(filler.filled(unit), folder)
-            shown = {
-                address: text.replace(STYLE_TO_COME, likely).encode()
-                for address, text in whole.items()
-            }
+            filled = filler.filled(unit)
+            told, rows = row_scripts(filled, folder)
+            told[STYLE_TO_COME.encode()] = likely.encode()
+            shown = {one: put_in(parted(text.encode()), told) for one, text in filled.items()}
             for address, data in (shown | rows).items():
                 write(standing.folder, address, data, standing.before)
-            found = standing.made(name, made_from, (*shown, *rows), _letters(whole.values()))
+            needed = " ".join(sorted(set[str]().union(*map(letters, shown.values()))))
+            found = standing.made(name, made_from, (*shown, *rows), needed)
         yield found[1], found[2]
 
 
@@ -101,14 +100,6 @@ def _clear_away() -> None:
     """Pages that were made leave circles behind; all else stays, and is not looked at again."""
     gc.collect()
     gc.freeze()
-
-
-def _letters(texts: Iterable[str]) -> str:
-    """The letters that are not ASCII, with spaces between; whole words where letters combine."""
-    letters = {one for text in texts for one in text.encode().translate(None, PRINTED).decode()}
-    if any(map(unicodedata.combining, letters)):
-        letters = {word for text in texts for word in text.split() if not word.isascii()}
-    return " ".join(sorted(letters - {" ", "\n"}))
 
 
 def _restyle(pages: Iterable[str], likely: str, address: str, standing: LeftStanding) -> None:

@@ -32,7 +32,7 @@ from resultsgen.website.for_programs import (
     just_in_text,
     news_json,
 )
-from resultsgen.website.kept_pages import FilledPages
+from resultsgen.website.kept_pages import FilledPages, Pages
 from resultsgen.website.look import (
     card,
     favicon,
@@ -43,7 +43,8 @@ from resultsgen.website.look import (
 )
 from resultsgen.website.pages import Subject, home_name
 from resultsgen.website.rendering import rendered_pages
-from resultsgen.website.scripts import TURNS, names_script, turns_script, with_rows
+from resultsgen.website.scripts import TURNS, names_script, row_scripts, turns_script
+from resultsgen.website.to_come import ROWS_TO_COME, put_in
 
 
 def write_site(
@@ -73,7 +74,7 @@ def write_site(
             kind = "css" if name == "screen_style" else "js"
             made[name] = hashed_address(f"screen.{kind}", text.encode())
             files[made[name]] = text.encode()
-    shown: dict[str, str] = {}
+    sites: list[Pages] = []
     for subject in subjects:
         names = names_script(subject).encode()
         address = hashed_address("names.js", names)
@@ -84,10 +85,11 @@ def write_site(
         files |= drawn
         told = {**made, "names": address, "card": "".join(drawn)}
         rendered = rendered_pages(subject, told, kept, held=held)
-        whole, rows = with_rows(rendered, subject.folder)
-        shown |= whole
-        files |= rows
-    write_styled(shown, theme, kept, folder, before)
+        rows, scripts = row_scripts(_with_rows(rendered), subject.folder)
+        sites.append(Pages(rendered.filled, rendered.told | rows))
+        files |= scripts
+    write_styled(sites, theme, kept, folder, before)
+    shown = (address for site in sites for address in site.filled)
     files |= {one: text.encode() for one, text in _crawlers(subjects[0], tuple(shown)).items()}
     files[NEWS] = news_json(results).encode()
     if has_feed(subjects[0]):
@@ -98,6 +100,15 @@ def write_site(
         write(folder, address, data, before)
     for name, data in published_pictures(results.meet, kept):
         write(folder, f"assets/{name}", data, before)
+
+
+def _with_rows(pages: Pages) -> dict[str, str]:
+    """The pages of lists in parts, whose rows are to come."""
+    return {
+        address: put_in(pieces, pages.told).decode()
+        for address, (_, _, pieces) in pages.filled.items()
+        if any(piece.startswith(ROWS_TO_COME.encode()) for piece in pieces)
+    }
 
 
 def _crawlers(subject: Subject, pages: tuple[str, ...]) -> dict[str, str]:
