@@ -333,7 +333,6 @@ def test_forced_colours_leave_the_current_place_the_medals_the_cut_and_the_focus
         )
         assert ring[0] == "solid", kind
         assert ring[1] != "rgb(255, 255, 255)", kind
-    page.context.close()
 
 
 def test_the_cut_is_drawn_in_the_official_order_and_in_no_other(browser, address):

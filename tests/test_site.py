@@ -109,6 +109,9 @@ def hostile(tmp_path_factory) -> Path:
     return built(folder, tmp_path_factory.mktemp("site"))
 
 
+LINKS = "//@href | //@src"
+
+
 def pages_of(site: Path) -> list[Path]:
     return sorted(site.rglob("*.html"))
 
@@ -124,11 +127,7 @@ def parsed(page: Path) -> html.HtmlElement:
 
 def links(page: Path) -> list[str]:
     """Everything the page fetches or leads to."""
-    return [
-        link
-        for _, name, link, _ in parsed(page).iterlinks()
-        if name in ("href", "src") and link is not None
-    ]
+    return parsed(page).xpath(LINKS)
 
 
 def followed_from(page: Path, link: str) -> tuple[str, str]:
@@ -142,11 +141,12 @@ def followed_in(site: Path, outside: str | tuple[str, ...]) -> int:
     """How many links of a site lead somewhere, which all do that do not begin as is said."""
     # A host shows 404.html at any depth: its links are of the host, and tested elsewhere.
     pages = [page for page in pages_of(site) if page.name != "404.html"]
-    ids = {str(page): set(parsed(page).xpath("//@id")) for page in pages}
+    trees = {page: parsed(page) for page in pages}
+    ids = {str(page): set(tree.xpath("//@id")) for page, tree in trees.items()}
     files = {str(path) for path in site.rglob("*") if path.is_file()}
     followed = 0
-    for page in pages:
-        for link in links(page):
+    for page, tree in trees.items():
+        for link in tree.xpath(LINKS):
             if link.startswith(outside):
                 continue
             target, fragment = followed_from(page, link)
