@@ -171,13 +171,15 @@ def drawn(book: Path, page: int) -> numpy.ndarray:
     return numpy.frombuffer(told, "u1").astype(int)
 
 
-def test_units_and_whole_books_have_the_same_text_on_every_page(meet, books, tmp_path, monkeypatch):
+def test_units_and_whole_books_have_the_same_text_on_every_page(
+    meet, books, kept, tmp_path, monkeypatch
+):
     """One of each kind: the list of an apparatus, a club."""
     alike = {"women-bb", "club-south", *(f"club-club-{number}" for number in range(3))}
     monkeypatch.setattr(
         making, "volumes", lambda *told: tuple(v for v in volumes(*told) if v.file not in alike)
     )
-    plain = made(meet, tmp_path, plain=True)
+    plain = made(meet, tmp_path, plain=True, cache=kept)
     assert plain.keys() == books.keys() - alike
     for name, book in ((name, books[name]) for name in plain):
         assert (is_joined(book.read_bytes()), is_joined(plain[name].read_bytes())) == (True, False)
@@ -227,14 +229,14 @@ def why(told: tuple[Download, ...]) -> set[str]:
     return {one.in_one_piece for one in told}
 
 
-def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkeypatch):
+def test_another_version_of_the_renderer_gets_whole_books(meet, kept, tmp_path, monkeypatch):
     asked = []
     monkeypatch.setattr(making, "can_join", lambda: False)
     monkeypatch.setattr(making, "joined_book", lambda *_, **__: pytest.fail("joined"))
     monkeypatch.setattr(
         making.Bookmaking, "plain_book", lambda _, volume: asked.append(volume.title) or b"%PDF"
     )
-    told = write_books(judged(meet), find_theme("standard"), tmp_path, quiet, cache=None)
+    told = write_books(judged(meet), find_theme("standard"), tmp_path, quiet, cache=kept)
     assert asked == [one.title for one in told]
     assert why(told) == {
         f"since weasyprint {metadata.version('weasyprint')} and pydyf {pydyf.__version__}, "
@@ -252,10 +254,10 @@ def test_another_version_of_the_renderer_gets_whole_books(meet, tmp_path, monkey
         "a::after { content: target-counter(attr(href), page) }",
     ],
 )
-def test_a_style_that_needs_the_whole_book_gets_it(meet, tmp_path, monkeypatch, style):
+def test_a_style_that_needs_the_whole_book_gets_it(meet, kept, tmp_path, monkeypatch, style):
     theme = theme_with(tmp_path / "theme", "book.css", style)
     monkeypatch.setattr(making.Bookmaking, "plain_book", lambda *_: b"whole")
-    told = write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=None)
+    told = write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=kept)
     assert {path.read_bytes() for path in tmp_path.glob("*.pdf")} == {b"whole"}
     assert why(told) == {"since the theme's style needs the whole book"}
 
@@ -289,12 +291,17 @@ def test_what_our_templates_write_is_xml_too(meet, tmp_path, monkeypatch):
 
 
 @pytest.mark.usefixtures("complete_alone")
-def test_a_theme_may_write_html_that_is_no_xml(meet, books, tmp_path):
+def test_a_theme_may_write_html_that_is_no_xml(meet, books, kept, tmp_path):
     """The parser of the standard library and that of the renderer read the same."""
     text = find_theme("standard").text("book/parts.html")
     assert text.count("/>") == 1
     theme = theme_with(tmp_path / "theme", "parts.html", text.replace("/>", ">"))
-    write_books(judged(meet), find_theme(theme), tmp_path, quiet, cache=None)
+    asked: list[str] = []
+    write_books(
+        judged(meet), find_theme(theme), tmp_path,
+        lambda done, of, name: asked.append(name), cache=kept,
+    )  # fmt: skip
+    assert asked
     book, again = books["result-book"], tmp_path / "result-book.pdf"
     assert words(book) == words(again)
     for page in range(1, len(words(book)) + 1):
