@@ -503,17 +503,19 @@ def test_a_worker_that_dies_is_told_with_its_unit_and_the_old_books_stay(
     assert before == {path: path.read_bytes() for path in out.rglob("*") if path.is_file()}
 
 
-def children(process: int) -> set[int]:
+def living(process: str) -> list[str]:
+    """State and parent of a process; nothing of one that ended, even if nobody asked for it yet."""
+    try:
+        state, parent = Path("/proc", process, "stat").read_text().rpartition(")")[2].split()[:2]
+    except OSError:
+        return []
+    return [state, parent] if state != "Z" else []
+
+
+def children(process: int) -> set[str]:
     """The processes that this one has started and that still live."""
-    found = set()
-    for status in Path("/proc").glob("[0-9]*/stat"):
-        try:
-            fields = status.read_text().rpartition(")")[2].split()
-        except OSError:
-            continue
-        if fields[0] != "Z" and int(fields[1]) == process:
-            found.add(int(status.parent.name))
-    return found
+    every = (path.name for path in Path("/proc").glob("[0-9]*"))
+    return {one for one in every if living(one)[1:] == [str(process)]}
 
 
 def waited(condition, seconds: float = 30) -> bool:
@@ -547,5 +549,5 @@ def test_ctrl_c_leaves_no_worker(tmp_path):
         process.kill()
     assert process.returncode != 0
     assert "Traceback" not in said
-    assert waited(lambda: not any(Path(f"/proc/{one}").exists() for one in started), 5)
+    assert waited(lambda: not any(map(living, started)))
     assert not (tmp_path / "out").exists()
