@@ -163,6 +163,16 @@ def test_a_thread_leads_to_the_same_list_of_the_other_phases(cup, at, name, here
     assert [step.text for step in found.steps] == words
 
 
+def test_where_a_phase_has_no_name_beside_what_all_have_in_common_titles_stay_whole(tmp_path):
+    titles = ["Senior women", "Senior women apparatus final"]
+    text = CUP.replace("Senior women, qualification", titles[0])
+    text = text.replace("Senior women, apparatus final", titles[1])
+    cup = judged(write_folder(tmp_path, text))
+    found = thread(cup, cup.competition("final"), "start-list", Wording())
+    assert found is not None
+    assert (found.heading, [step.text for step in found.steps]) == ("", titles)
+
+
 def test_nobody_is_a_winner_before_a_list_is_decided(cup):
     meets = [replace(cup, competitions=some) for some in (
         cup.competitions, (cup.competition("seniors"),), (cup.competition("final"),),
