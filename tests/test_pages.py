@@ -12,6 +12,7 @@ from resultsgen.meet.problems import Problem
 from resultsgen.publishing.starter import new_meet
 from resultsgen.views.press.facts import FACTS
 from resultsgen.views.site.attachments import RenderedPage
+from resultsgen.website.markup import safe_html
 from resultsgen.website.meet_pages import CODES, rendered_pages
 
 MEET = """
@@ -358,3 +359,13 @@ def test_a_withheld_name_is_nowhere(page):
     html, _ = page("{% for x in ranking('women', 'VT') %}{{ x.name }} {% endfor %}{{ link(4) }}")
     assert "Bib 4" in html
     assert "DEAN" not in html
+
+
+def test_a_text_that_was_made_before_leads_where_it_leads_now():
+    def page(where: str) -> str:
+        return safe_html("[the recap](recap.md)", lambda *_: {"href": where})
+
+    assert [page(where) for where in ("a.html", "b.html", "b.html")] == [
+        f'<p><a href="{where}" rel="noopener noreferrer">the recap</a></p>'
+        for where in ("a.html", "b.html", "b.html")
+    ]

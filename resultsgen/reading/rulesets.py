@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import lru_cache
 from pathlib import Path
 from typing import Any, get_args
 
@@ -97,7 +98,7 @@ def _read(folder: Path, name: str, changes: TomlTable) -> tuple[RuleSet, Overrid
     if isinstance(text, Problem):
         message = f"rules: {text.file} {text.message}"
         return STAND_IN, (), [Problem(FILE, 0, "rules", text.code, message, name)]
-    rule_set, problems = validated(RuleSet, text, file)
+    rule_set, problems = _rule_set(text, file)
     if rule_set is None:
         return STAND_IN, (), problems
     problems = list(_wrong_criteria(rule_set, file, text))
@@ -112,6 +113,11 @@ def _read(folder: Path, name: str, changes: TomlTable) -> tuple[RuleSet, Overrid
     if changed is None or problems:
         return rule_set, (), problems
     return changed, tuple(_overrides(rule_set, changed, changes)), []
+
+
+@lru_cache(maxsize=2 * OWN)  # From build to build they are as they were.
+def _rule_set(text: str, file: str) -> tuple[RuleSet | None, list[Problem]]:
+    return validated(RuleSet, text, file)
 
 
 def _wrong_criteria(rule_set: RuleSet, file: str, text: str, above: str = "") -> Iterator[Problem]:

@@ -52,8 +52,28 @@ def effort(text: str) -> int:
     return len(text) + 20 * signs + brackets // 5
 
 
+_made: dict[str, tuple[dict[tuple[str, str], Mapping[str, str]], str]] = {}
+MOST_KEPT = 2**8
+"""So many texts are kept by a process that goes on, with what was said of their links."""
+
+
 def safe_html(text: str, referred: Referred) -> str:
     """The HTML of a Markdown text; *referred* decides on every link and picture in it."""
+    if text in _made and all(referred(*one) == said for one, said in _made[text][0].items()):
+        return _made[text][1]
+    told: dict[tuple[str, str], Mapping[str, str]] = {}
+
+    def noted(tag: str, value: str) -> Mapping[str, str]:
+        told[tag, value] = referred(tag, value)
+        return told[tag, value]
+
+    if len(_made) >= MOST_KEPT:
+        _made.clear()
+    _made[text] = told, _safe_html(text, noted)
+    return _made[text][1]
+
+
+def _safe_html(text: str, referred: Referred) -> str:
     import nh3
     from markdown import Markdown
     from markdown.extensions.tables import TableExtension

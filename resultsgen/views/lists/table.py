@@ -109,8 +109,11 @@ class Digested:
     @cached_property
     def digest(self) -> str:
         """Never the same for others."""
-        fields = tuple(vars(self).values())
-        return sha256(pickle.dumps(fields, pickle.HIGHEST_PROTOCOL)).hexdigest()
+        return sha256(pickle.dumps(self._told(), pickle.HIGHEST_PROTOCOL)).hexdigest()
+
+    def _told(self) -> tuple[object, ...]:
+        """What tells it from others."""
+        return tuple(vars(self).values())
 
 
 @dataclass(frozen=True)
@@ -128,6 +131,11 @@ class Table(Digested):
     """The number of its first row, where it is a part of a longer table."""
     of: int = 0
     """How many rows that longer table has; 0: it is no part."""
+
+    def _told(self) -> tuple[object, ...]:
+        # Cells as plain tuples: to pickle those with names takes several times as long.
+        plain = tuple((tuple(map(tuple, row.cells)), row[1:]) for row in self.rows)
+        return tuple((vars(self) | {"rows": plain}).values())
 
     @property
     def kinds(self) -> tuple[Kind, ...]:

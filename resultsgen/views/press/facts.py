@@ -137,7 +137,7 @@ def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -
 def best(asked: Asked, competition: str = "", list: str = "all-around") -> ListEntry:
     """The row on top of a list as it stands; the first of those who share the place."""
     ranking = found_list(asked, competition, list)
-    rows = _entries(asked, ranking)
+    rows = _entries(asked, ranking, in_front(asked.results, ranking)[:1])
     if not rows:
         raise missing(asked, ranking.competition, f"nobody is placed in {_called(ranking)}")
     return rows[0]
