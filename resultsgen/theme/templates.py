@@ -201,6 +201,8 @@ def _place(error: Exception) -> tuple[str, int]:
 def _said(error: Exception) -> str:
     if isinstance(error, KeyError):
         return f"there is no {error.args[0]}"
+    if isinstance(error, TemplateNotFound):
+        return f"there is no template {error.name}"
     if isinstance(error, RecursionError):
         return "this calls itself without end"
     return str(error) or type(error).__name__

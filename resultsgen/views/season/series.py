@@ -8,7 +8,7 @@ from resultsgen.season.criteria import RoundPart
 from resultsgen.season.qualifying import Qualification, QualifyingLine
 from resultsgen.season.series import Round, SeriesLine, SeriesTable, shown_points
 from resultsgen.season.settings import TEAM, SeriesSettings
-from resultsgen.views.lists.cells import NO_PLACE, place_column
+from resultsgen.views.lists.cells import NO_PLACE, codes, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
 from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.standings import moved_cell
@@ -293,8 +293,7 @@ def _qualifying(held: Qualification, subject: SeasonSubject) -> Table:
         )
         for number, one in enumerate(held.lines, start=1)
     )
-    anybody = any(one.outcome == "qualified" for one in held.lines)
-    legend = (("Q", say("qualified")),) if anybody else ()
+    legend = codes([(columns, rows)], subject.wording)
     return Table("qualification", held.settings.title, columns, rows, legend=legend)
 
 
