@@ -127,7 +127,15 @@ def the_words_for_columns_are_known(meet: Meet) -> Iterator[Problem]:
             yield in_settings(("columns", "status", word), "unknown-status", message)
     for word, code in columns.apparatus.items():
         of, _, part = code.partition(" ")
-        if of not in (*codes, SECOND_VAULT) or part.casefold() not in ("", *PARTS):
+        if not code:
+            held = (meet.settings.apparatus_of(one) for one in meet.settings.competitions)
+            those = ", ".join(dict.fromkeys(chain.from_iterable(held)))
+            message = (
+                f"of which apparatus are the numbers under {word}? Write its code between the "
+                f"quotes ({those}), or delete this line if they are no marks"
+            )
+            yield in_settings(("columns", "apparatus", word), "unknown-apparatus", message)
+        elif of not in (*codes, SECOND_VAULT) or part.casefold() not in ("", *PARTS):
             yield unknown(("columns", "apparatus", word), "apparatus", code, codes)
 
 

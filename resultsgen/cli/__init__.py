@@ -313,7 +313,7 @@ def new(asked: argparse.Namespace) -> int:
 
 def _new_from(folder: Path, files: list[Path], discipline: str, *, dry_run: bool) -> int:
     """Write a meet folder from somebody's own files, and say all that was seen in them."""
-    from resultsgen.intake.writing import begun, lines_of
+    from resultsgen.intake.writing import begun, lines_of, waiting
 
     if missing := next((file for file in files if not file.is_file()), None):
         return _complain(f"there is no file {missing}", WRONG_USAGE)
@@ -329,7 +329,7 @@ def _new_from(folder: Path, files: list[Path], discipline: str, *, dry_run: bool
     if dry_run:
         print_line("Nothing was written, as asked.")
     else:
-        print_line(f"Made {folder}. Now: resultsgen watch {folder}")
+        print_line(f"Made {folder}. {waiting(made.seen)}Now: resultsgen watch {folder}")
     return DONE
 
 

@@ -81,6 +81,8 @@ class Understood:
     left: dict[int, str] = field(default_factory=dict)
     unclear: tuple[str, ...] = ()
     """Headings that mean one apparatus of women and another of men."""
+    unsettled: list[int] = field(default_factory=list)
+    """Columns of numbers like marks, of which nothing says the apparatus."""
     guests: dict[int, int] = field(default_factory=dict)
     """By row, the cell among other things that says that she is a guest."""
     questions: list[Question] = field(default_factory=list)
@@ -92,6 +94,11 @@ class Understood:
     @property
     def marks(self) -> dict[int, Meaning]:
         return {at: one for at, one in self.columns.items() if one.column == "mark"}
+
+    @property
+    def is_of_marks(self) -> bool:
+        """Whether marks are read from it, or will be once somebody has decided."""
+        return bool(self.marks or self.unsettled)
 
     @cached_property
     def has_parts(self) -> bool:
@@ -132,7 +139,8 @@ class Understood:
 
     def told(self, both: bool) -> str:
         """What it was taken for, and what is said of all its rows; *both*: roster, too."""
-        kind = "roster and marks" if both and self.marks else "marks" if self.marks else "roster"
+        kinds = ["roster"] * (both or not self.is_of_marks) + ["marks"] * self.is_of_marks
+        kind = " and ".join(kinds)
         said = (
             f"; {kind} = {quoted(text)}, as "
             f"{'the line above' if kind in self.table.caption else 'the name of the sheet'} says"
@@ -189,12 +197,18 @@ class Understood:
             if (text := self.sheet.text(row, at))
         ]
 
+    def unsettled_of(self, row: int) -> list[tuple[str, str]]:
+        """What a row says that may be marks, with the headings."""
+        texts = self.table.heading.texts
+        cells = ((texts[at], self.sheet.text(row, at)) for at in self.unsettled)
+        return [(heading, text) for heading, text in cells if text]
+
 
 def understood(table: FoundTable, of_sheet: dict[str, str], otherwise: str = "") -> Understood:
     """What the columns of a table are; *of_sheet* is what the name of its sheet says, *otherwise*
     the discipline where nothing tells it."""
     texts = table.heading.spoken
-    said = table.caption | of_sheet
+    said = of_sheet | table.caption
     clear = meant(texts, *DISCIPLINES)
     codes = {one.apparatus for one in clear.values()}
     discipline = discipline_of(codes) or said.get("discipline", otherwise)
@@ -294,7 +308,7 @@ def _keep_one_of_each(one: Understood) -> None:
 
 
 def _why_left(one: Understood, at: int, text: str) -> str:
-    """Why a column is not read; of one that looks like marks or years somebody is asked."""
+    """Why a column is not read; of one that looks like years somebody is asked."""
     values, source = one.values(at), one.sheet.source
     said = {value.casefold() for value in values}
     if is_of_one_judge(text):
@@ -304,14 +318,7 @@ def _why_left(one: Understood, at: int, text: str) -> str:
             asked = f"{source}: {text} holds years; are they years of birth?"
             one.ask(asked, [f"columns.birth_year = {quoted(text)}"])
     elif _like_marks(values):
-        asked = f"{source}: {text} holds numbers like marks; of which apparatus?"
-        words = known_words(one.discipline or "women")
-        alike = (code for code in words.codes() if words.looks_like(text, (code, 1)))
-        one.ask(
-            asked,
-            [f"{quoted(text)} = {quoted(next(alike, 'VT'))}"],
-            SettingsPart("columns.apparatus"),
-        )
+        one.unsettled.append(at)
     elif one.at("publish") is None and said <= YES | NO and any(map(str.isalpha, said & NO)):
         asked = f"{source}: {text} says no of some; is it whose name may be published? Now all are"
         one.ask(asked, [f"columns.publish = {quoted(text)}"])

@@ -28,7 +28,8 @@ class NewCompetition:
 
     @property
     def marks(self) -> Iterator[int]:
-        read = (parse_mark(text) for row in self.rows for _, text in row.marks)
+        texts = (text for row in self.rows for _, text in (*row.marks, *row.unsettled))
+        read = map(parse_mark, texts)
         return (mark for mark in read if mark is not None)
 
     @property
@@ -37,6 +38,11 @@ class NewCompetition:
         held = {code for row in self.rows for code, _ in row.marks}
         held |= {code for row in self.rows for code in row.table.codes}
         return tuple(code for code in DISCIPLINES[self.discipline] if code in held)
+
+    @property
+    def unsettled(self) -> list[str]:
+        """Headings of which somebody has to decide the apparatus."""
+        return list(dict.fromkeys(text for row in self.rows for text, _ in row.unsettled))
 
     @property
     def has_parts(self) -> bool:
@@ -88,7 +94,8 @@ def contests(
     for contest in held:
         codes: dict[Entrant, set[str]] = {}
         for row in contest.rows:
-            codes.setdefault(row.person, set()).update(code for code, _ in row.marks)
+            held_here = (*row.marks, *row.unsettled)
+            codes.setdefault(row.person, set()).update(code for code, _ in held_here)
             if row.table in several:
                 table = row.table
                 whole = "division" in table.fixed

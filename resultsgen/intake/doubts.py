@@ -9,12 +9,20 @@ from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-from resultsgen.intake.columns import NAMES, Question, SettingsPart, Understood, lines_of_teams
+from resultsgen.intake.columns import (
+    NAMES,
+    Question,
+    SettingsPart,
+    Understood,
+    lines_of_teams,
+    quoted,
+)
 from resultsgen.intake.meanings import rest_of, said_by
 from resultsgen.intake.people import Entrant, TableRow
 from resultsgen.intake.tables import NamedSheet
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import first_of
+from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.texts import CANDIDATES
 from resultsgen.reading.words import column_words, heard
 
@@ -37,6 +45,31 @@ def doubts_of_teams(
                 lines_of_teams("club"),
                 SettingsPart("competition", first),
             )
+
+
+def undecided_headings(tables: list[Understood]) -> tuple[dict[str, int], list[Question]]:
+    """Headings of numbers like marks with how many there are, and of which apparatus they may be;
+    one that several sheets have is asked about once."""
+    found: dict[str, list[tuple[Understood, int]]] = {}
+    for table in tables:
+        for at in table.unsettled:
+            found.setdefault(heard(table.table.heading.texts[at]), []).append((table, at))
+    counted, questions = {}, []
+    for columns in found.values():
+        table, first = columns[0]
+        text = table.table.heading.texts[first]
+        values = (value for one, at in columns for value in one.values(at))
+        counted[text] = sum(parse_mark(value) is not None for value in values)
+        sources = first_of(list(dict.fromkeys(one.sheet.source for one, _ in columns)), 5)
+        asked = f"{sources}: {text} holds numbers like marks; of which apparatus? Write its code "
+        asked += f'between the quotes of  {quoted(text)} = "" , or delete that line if it is none'
+        free = [
+            code for code in DISCIPLINES[table.discipline or "women"] if code not in table.codes
+        ]
+        may = [code for code in free if table.words.looks_like(text, (code, 1))]
+        lines = tuple(f"{quoted(text)} = {quoted(code)}" for code in may)
+        questions.append(Question(asked, lines, SettingsPart("columns.apparatus")))
+    return counted, questions
 
 
 def _of_crossed_out(rows: list[TableRow]) -> Iterator[Question]:

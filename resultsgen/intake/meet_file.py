@@ -102,8 +102,10 @@ def _columns(seen: Intake) -> Iterator[str]:
     if seen.statuses:
         lines = [f"{quoted(word)} = {quoted(status)}" for word, status in seen.statuses.items()]
         yield "\n".join(["[columns.status]", *lines])
-    if asked := _asked(seen, SettingsPart("columns.apparatus")):
-        yield f"[columns.apparatus]\n{asked}"
+    if seen.undecided:
+        open_lines = "\n".join(f'{quoted(text)} = ""' for text in seen.undecided)
+        asked = _asked(seen, SettingsPart("columns.apparatus"), open_lines)
+        yield f"[columns.apparatus]\n{open_lines}\n{asked}"
 
 
 def _competition(one: NewCompetition, seen: Intake) -> str:
@@ -115,7 +117,7 @@ def _competition(one: NewCompetition, seen: Intake) -> str:
         f"title = {quoted(one.title)}",
         f"discipline = {quoted(one.discipline)}",
         f"divisions = [{quoted(one.division)}]" if one.division else "",
-        f"apparatus = {toml(list(one.apparatus))}" if one.apparatus and own else "",
+        _apparatus(one) if one.apparatus and own else "",
         f"ranks = {toml(['all-around', 'apparatus'] if one.several else ['apparatus'])}",
         f"rules = {quoted(one.rules)}".ljust(31) + f" # {one.why}",
         'missing_scores = "share"        # ties that a D or E score would settle stay' * shares,
@@ -123,6 +125,14 @@ def _competition(one: NewCompetition, seen: Intake) -> str:
     text = "\n".join(filter(None, lines))
     asked = _asked(seen, SettingsPart("competition", one.id), text)
     return f"{text}\n{asked}" if asked else text
+
+
+def _apparatus(one: NewCompetition) -> str:
+    """The apparatus that there are; a remark where more may be once somebody has decided."""
+    line = f"apparatus = {toml(list(one.apparatus))}"
+    if not one.unsettled:
+        return line
+    return remark(f"{line}  # with those of {', '.join(one.unsettled)}, if these are not all")
 
 
 def _asked(seen: Intake, about: SettingsPart, above: str = "") -> str:

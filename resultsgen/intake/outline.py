@@ -8,7 +8,15 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import Any
 
-from resultsgen.intake.columns import NAMES, STATED, Question, SettingsPart, Understood, understood
+from resultsgen.intake.columns import (
+    NAMES,
+    STATED,
+    UNKNOWN,
+    Question,
+    SettingsPart,
+    Understood,
+    understood,
+)
 from resultsgen.intake.contests import NewCompetition, contests, free_name
 from resultsgen.intake.copies import (
     copied,
@@ -25,6 +33,7 @@ from resultsgen.intake.doubts import (
     doubts_of_rows,
     doubts_of_teams,
     left_alone,
+    undecided_headings,
 )
 from resultsgen.intake.meanings import of_sheets, said_by, says_nothing
 from resultsgen.intake.people import (
@@ -67,6 +76,8 @@ class Intake:
     """How a source is to be read, as `[tables]` says it."""
     statuses: dict[str, str] = field(default_factory=dict)
     whole_names: str = ""
+    undecided: dict[str, int] = field(default_factory=dict)
+    """Headings of numbers like marks, whose apparatus nothing says, and how many numbers."""
     names: str = ""
     """How names are shown, where they stand otherwise than lists have them."""
     made_bibs: bool = False
@@ -106,9 +117,9 @@ def look_over(sheets: Sequence[NamedSheet], discipline: str = "") -> Intake:
 
 def _is_of_others(one: Understood, rows: list[TableRow], seen: Intake) -> bool:
     """Whether a table has people none of whom has marks, where others have: judges perhaps."""
-    marked = {row.person for row in rows if row.table.marks}
+    marked = {row.person for row in rows if row.table.is_of_marks}
     here = dict.fromkeys(row.person for row in rows if row.table is one)
-    if one.marks or not marked or marked & here.keys():
+    if one.is_of_marks or not marked or marked & here.keys():
         return False
     whom = ", ".join(person.name for person in [*here][:3])
     asked = (
@@ -138,6 +149,10 @@ def _tables(sheets: Sequence[NamedSheet], otherwise: str = "") -> list[Understoo
         told = {kind for one in found for kind in one.caption} if len(found) > 1 else set()
         said = {kind: text for kind, text in said_by(sheet.name).items() if kind not in told}
         every += [understood(one, said, otherwise) for one in found]
+    asked = {heard(one.table.heading.texts[at]) for one in every for at in one.unsettled}
+    for one in every:
+        unknown = (at for at, why in one.left.items() if why == UNKNOWN)
+        one.unsettled = [at for at in unknown if heard(one.table.heading.texts[at]) in asked]
     return every
 
 
@@ -148,11 +163,11 @@ def _take_names_of_sheets(rows: list[TableRow]) -> bool:
     for row in rows:
         held.setdefault(row.table, []).append(row)
     there = {one: {row.person for row in rows} for one, rows in held.items()}
-    marked = [one for one, rows in held.items() if one.marks and not any(map(_is_told, rows))]
+    marked = [one for one, rows in held.items() if one.is_of_marks and not any(map(_is_told, rows))]
     for one in marked:
         name, source = one.sheet.name, one.sheet.source
         clubs = {heard(row.value("club")) for row in held[one]} - {""}
-        others = [other for other in held if other.marks and other.sheet is not one.sheet]
+        others = [other for other in held if other.is_of_marks and other.sheet is not one.sheet]
         if heard(name) in clubs or not others or any(there[one] & there[two] for two in others):
             continue
         asked = (
@@ -187,7 +202,7 @@ def _decide(
     seen.contests, asked = contests(rows, seen.language, discipline)
     seen.statuses = known_statuses(words_for_marks(rows))
     no_bibs = shared_bibs(everybody)
-    of_roster = [one for one in tables if not one.marks] or tables
+    of_roster = [one for one in tables if not one.is_of_marks] or tables
     why = _why_a_roster([row for row in rows if row.table in of_roster], everybody, no_bibs)
     on_sheet = Counter(one.sheet.source for one in tables)
     before = ""
@@ -197,10 +212,10 @@ def _decide(
         shown = "the same columns" if columns == before else columns
         seen.found += [f"{one.told(both)}; {shown}", *one.told_rows()]
         before = columns
-        if one.marks or both:
+        if one.is_of_marks or both:
             source = _source(seen, one, both, on_sheet[one.sheet.source], no_bibs, names)
             seen.roster += [source] if both else []
-            seen.marks += [source] if one.marks else []
+            seen.marks += [source] if one.is_of_marks else []
             ask_of_what_is_read(one, source, both)
         elif stated := [
             one.table.heading.texts[at]
@@ -216,7 +231,9 @@ def _decide(
         seen.marks = [free_name("marks", {*names, *seen.copies}, ".csv")]
         seen.copies[seen.marks[0]] = marks_of(bibs, codes)
         seen.found.append(f"{seen.marks[0]}: for marks to come, with a row for each gymnast")
-    seen.questions += [question for one in tables for question in one.questions] + asked
+    seen.undecided, of_headings = undecided_headings(tables)
+    seen.questions += [question for one in tables for question in one.questions]
+    seen.questions += [*of_headings, *asked]
     seen.questions += [*_name_order(seen, tables), *doubts_of_levels(everybody)]
     seen.questions += doubts_of_rows(rows, tables, seen.roster)
 

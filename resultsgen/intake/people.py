@@ -50,6 +50,10 @@ class TableRow:
     def marks(self) -> list[tuple[str, str]]:
         return self.table.marks_of(self.row)
 
+    @property
+    def unsettled(self) -> list[tuple[str, str]]:
+        return self.table.unsettled_of(self.row)
+
 
 def name_key(value: dict[str, str]) -> str:
     """A name as it is compared: its words in any order.
@@ -67,7 +71,7 @@ def people(tables: list[Understood]) -> list[TableRow]:
     by_bib: dict[str, Entrant] = {}
     rows: list[TableRow] = []
     # Those who have a bib alone in one table are known by name from another.
-    for table in sorted(tables, key=lambda one: (one.at(*NAMES) is None, bool(one.marks))):
+    for table in sorted(tables, key=lambda one: (one.at(*NAMES) is None, one.is_of_marks)):
         for row in table.table.rows:
             said = table.said(row)
             key, bib = name_key(said), said.get("bib", "")
@@ -154,7 +158,7 @@ def numbers(everybody: list[Entrant], *, anew: bool) -> dict[Entrant, str]:
 
 def words_for_marks(rows: list[TableRow]) -> Iterator[str]:
     """What stands where a mark would and is none."""
-    cells = dict.fromkeys(text for row in rows for _, text in row.marks)
+    cells = dict.fromkeys(text for row in rows for _, text in (*row.marks, *row.unsettled))
     return (text for text in cells if parse_mark(text) is None and text.upper() not in STATUSES)
 
 

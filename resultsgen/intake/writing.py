@@ -207,6 +207,18 @@ def _listed(names: Iterable[str]) -> str:
     return ", ".join("`" + name.replace("`", "'") + "`" for name in names)
 
 
+def waiting(seen: Intake) -> str:
+    """That numbers were not taken for marks, and where to say what they are; else nothing."""
+    if not seen.undecided:
+        return ""
+    numbers, headings = sum(seen.undecided.values()), ", ".join(seen.undecided)
+    taken = "none of these was" if any(one.apparatus for one in seen.contests) else "no mark was"
+    return (
+        f"{numbers} cells under {headings} hold numbers: {taken} "
+        "taken, until [columns.apparatus] in meet.toml says of which apparatus they are. "
+    )
+
+
 def lines_of(made: Beginning) -> Iterator[str]:
     """What was found and left alone, what is to decide, and what is to mend before it builds."""
     seen = made.seen
@@ -221,7 +233,8 @@ def lines_of(made: Beginning) -> Iterator[str]:
     for left in seen.left_alone:
         yield f"left alone: {left}"
     for asked in seen.questions:
-        yield f"to decide{', in meet.toml' if asked.lines else ''}: {asked.asked}"
+        there = asked.lines or asked.about.part == "columns.apparatus"
+        yield f"to decide{', in meet.toml' if there else ''}: {asked.asked}"
     if not seen.contests:
         return
     try:

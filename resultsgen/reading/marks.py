@@ -85,7 +85,8 @@ def _marks(
         give_bibs(table, bibs, here)
     parts = {} if _is_long(table, settings) else columns_of_parts(table, words)
     if not parts and not {"mark", "apparatus"} <= table.columns.keys():
-        _tell_form(table)
+        if words.undecided.isdisjoint(map(heard, table.said_headings())):
+            _tell_form(table)
         return [], []
     final = (heading for heading, part in parts.items() if part.name == "mark")
     table.put_statuses(words.statuses, "status", "mark", *final)
@@ -137,7 +138,8 @@ def _tell_form(table: ReadTable) -> None:
         )
     message = (
         "needs the columns 'apparatus' and 'mark', or a column for each apparatus with its "
-        f"code as the heading; the headings are {found}; rename them, or {line}"
+        f"code as the heading; the headings are {found}; rename them, take it out of "
+        f"marks where it has none, or {line}"
     )
     table.tell_heading("", "no-such-column", message)
 

@@ -8,7 +8,7 @@ from resultsgen.meet.parts import SECOND_VAULT, part_of
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.belonging import Belonging, competitions_in
 from resultsgen.reading.tables import OR_A_STATUS, ReadTable, status_in
-from resultsgen.reading.words import Part, Words
+from resultsgen.reading.words import Part, Words, heard
 
 PARTS = ("d", "e", "penalty", "bonus")
 """The parts of a mark that a table may give."""
@@ -113,12 +113,14 @@ def tell_lookalikes(
         (part.apparatus, part.vault) for part in parts.values() if part.name in ("mark", *PARTS)
     }
     lacking = {code: meant for meant, code in wanted.items() if meant not in there}
-    for heading, _ in table.others:
-        looks_like = (code for code, meant in lacking.items() if words.looks_like(heading, meant))
-        if code := next(looks_like, ""):
+    for heading in (one for one, _ in table.others if heard(one) not in words.undecided):
+        may = [code for code, meant in lacking.items() if words.looks_like(heading, meant)]
+        may = may if heard(heading) in words.open else may[:1]
+        if may:
+            code = may[0]
             message = (
-                f"{heading} looks like {code}, for which there is no column; write {code} as the "
-                f'heading, write  "{heading}" = "{code}"  under [columns.apparatus], or call the '
-                "column something else"
+                f"{heading} looks like {' or '.join(may)}, for which there is no column; write "
+                f'{code} as the heading, write  "{heading}" = "{code}"  under [columns.apparatus], '
+                "or call the column something else"
             )
             table.tell_heading(heading, "unknown-heading", message, heading)

@@ -181,6 +181,8 @@ class Words:
     declared_parts: Mapping[str, str] = field(default_factory=dict)
     """The meet's own headings for more than an apparatus, "Spr SW" = "VT D"."""
     abbreviations: tuple[AbbreviationList, ...] = ()
+    undecided: frozenset[str] = frozenset()
+    """Headings of which the settings do not say yet what they mean."""
     open: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     """Abbreviations among the headings of a table that no other heading settles."""
 
@@ -281,14 +283,16 @@ def words(settings: MeetSettings) -> Words:
         for word, code in _meanings(lists).items():
             unclear.setdefault(word, {})[discipline] = code
     declared = {heard(word): code for word, code in settings.columns.apparatus.items()}
-    parts = {word: said for word, said in declared.items() if said not in codes}
-    declared = {word: code for word, code in declared.items() if word not in parts}
+    undecided = frozenset(word for word, code in declared.items() if not code)
+    parts = {word: said for word, said in declared.items() if said and said not in codes}
+    declared = {word: code for word, code in declared.items() if code in codes}
     unclear = {word: codes for word, codes in unclear.items() if word not in apparatus | declared}
     own = settings.columns.status.items()
     statuses = {word.strip().casefold(): status for word, status in own if word.strip()}
     known = Words(
-        apparatus | declared, _disciplines(settings), unclear, statuses, parts, abbreviations()
-    )
+        apparatus | declared, _disciplines(settings), unclear, statuses, parts, abbreviations(),
+        undecided,
+    )  # fmt: skip
     return known.narrowed(one.discipline for one in settings.competitions)
 
 

@@ -6,6 +6,7 @@ import pytest
 
 from resultsgen.files.beside import Merged
 from resultsgen.intake.columns import understood
+from resultsgen.intake.doubts import undecided_headings
 from resultsgen.intake.meanings import said_by
 from resultsgen.intake.tables import NamedSheet, tables_in
 from resultsgen.reading.sheets import Sheet
@@ -168,7 +169,8 @@ def test_two_columns_of_one_meaning_are_asked_about():
 
 def test_years_and_marks_under_headings_that_say_nothing_are_asked_about():
     (table,) = tables_in(sheet("Name | Club | When | Foo\nAda Vale | A | 2014 | 9.15"))
-    asked = [
-        question.about.part for question in understood(table, said_by(table.sheet.name)).questions
-    ]
-    assert asked == ["tables", "columns.apparatus"]
+    one = understood(table, said_by(table.sheet.name))
+    (of_years,) = one.questions
+    assert of_years.lines == ('columns.birth_year = "When"',)
+    (of_marks,) = undecided_headings([one])[1]
+    assert of_marks.asked.startswith("a.xlsx: Foo holds numbers like marks; of which apparatus?")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import tomllib
 from pathlib import Path
 
@@ -182,6 +183,61 @@ def test_numbers_that_begin_anew_on_each_sheet_are_no_bibs(new, tmp_path):
     assert code == 0
     assert "1 is Vale, Ada and Lark, Eva" in told
     assert "Nothing to mend: 4 rows on the roster" in told
+
+
+HEAD = ["Nr", "Name"]
+NOBODY_KNOWS = {
+    "AK 9": [[*HEAD, "Hock", "Stand"], [1, "Vale, Ada", 9.1, 8.25], [2, "Torr, Bea", 9.05, "DNS"]],
+    "AK 8": [[*HEAD, "Hock", "Stand"], [3, "Lark, Eva", 8.5, 8.75]],
+}
+
+
+def test_numbers_under_headings_that_nobody_knows_are_refused_until_said_and_then_marks(
+    new, tmp_path
+):
+    code, told = new(club__xlsx=workbook(tmp_path / "a.xlsx", **NOBODY_KNOWS))
+    assert (code, told.count("Hock holds numbers like marks")) == (0, 1)
+    assert (
+        "5 cells under Hock, Stand hold numbers: no mark was taken, until" in told.splitlines()[-1]
+    )
+    meet = tmp_path / "meet"
+    text = (meet / "meet.toml").read_text(encoding="utf-8")
+    assert not re.search(r"(?m)^# .(Hock|Stand)", text), "no apparatus is likelier than others"
+    problems = read_meet(meet)[1]
+    assert [one.column for one in problems] == ["columns.apparatus.Hock", "columns.apparatus.Stand"]
+    answered = text.replace('"Hock" = ""', '"Hock" = "VT"').replace(
+        '"Stand" = ""', '"Stand" = "BB"'
+    )
+    (meet / "meet.toml").write_text(answered, encoding="utf-8")
+    read, problems = read_meet(meet)
+    assert not problems
+    assert [one.mark for one in read.mark_rows] == [9100, 8250, 9050, None, 8500, 8750]
+    assert settings_of(meet)["competition"][0]["ranks"] == ["all-around", "apparatus"]
+
+
+def test_what_no_other_heading_settles_is_asked_with_what_it_may_be(new, tmp_path):
+    code, told = new(
+        scores__csv="Nr;Name;Sprung;SB;Boden\n1;Vale, Ada;9,1;8,2;9\n2;Torr, Bea;9;8;8\n"
+    )
+    assert (code, "2 cells under SB hold numbers: none of these was taken" in told) == (0, True)
+    text = (tmp_path / "meet/meet.toml").read_text(encoding="utf-8")
+    assert '# "SB" = "UB"\n# "SB" = "BB"\n' in text
+    assert "\napparatus = " not in text
+    assert main(["check", str(tmp_path / "meet")]) == 1
+
+
+def test_where_a_line_and_the_name_of_the_sheet_write_a_level_otherwise_the_line_goes(
+    new, tmp_path
+):
+    rows = [["AK 10/11"], [*HEAD, "VT", "BB"], [1, "Vale, Ada", 9.1, 9], [2, "Torr, Bea", 9, 9]]
+    code, told = new(
+        club__xlsx=workbook(tmp_path / "a.xlsx", **{"AK 10-11": rows, "AK 9": NOBODY_KNOWS["AK 8"]})
+    )
+    assert (code, 'AK 10-11 A2:D4: roster and marks, rows: 2; division = "AK 10/11"' in told) == (
+        0,
+        True,
+    )
+    assert "in-no-competition" not in told
 
 
 def test_entries_alone_get_a_table_for_marks_to_come(new, tmp_path):
