@@ -85,6 +85,8 @@ class Understood:
     """Columns of numbers like marks, of which nothing says the apparatus."""
     guests: dict[int, int] = field(default_factory=dict)
     """By row, the cell among other things that says that she is a guest."""
+    made_bibs: dict[int, str] = field(default_factory=dict)
+    """By row without a number, where others have one, that which was made for her."""
     questions: list[Question] = field(default_factory=list)
 
     @property

@@ -64,6 +64,9 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         f"{', '.join(one.unclear)} means one apparatus of women and another of men": one.unclear
         and one.discipline
         and disciplines > 1,
+        f"it has rows without a bib, and these were made: {', '.join(one.made_bibs.values())}": (
+            one.made_bibs
+        ),
         "its numbers are not bibs": no_bibs and one.at("bib") is not None,
         "something stands beside the table": any(
             at not in table.columns for here in rows for at in here
@@ -78,7 +81,7 @@ def name_of_copy(one: Understood) -> str:
     """The file, the sheet and the level of a table."""
     said = [text for kind, text in one.fixed.items() if kind in ("division", "session")]
     sheet = [] if one.sheet.alone else [one.sheet.name]
-    return slug(" ".join(dict.fromkeys([Path(one.sheet.file).stem, *sheet, *said])))
+    return "-".join(dict.fromkeys(map(slug, [Path(one.sheet.file).stem, *sheet, *said])))
 
 
 def as_csv(rows: Iterable[Iterable[str]]) -> str:
@@ -107,8 +110,10 @@ def copied(one: Understood, without: tuple[str, ...]) -> str:
 
 
 def _kept(one: Understood, row: int, at: int) -> str:
-    """What a cell holds; of a date of birth the year alone."""
+    """What a cell holds; of a date of birth the year alone, and of no bib that which was made."""
     text = one.sheet.text(row, at)
+    if one.columns.get(at) == Meaning("bib"):
+        return text or one.made_bibs.get(row, "")
     return _year(text) if one.columns.get(at) == Meaning("birth_year") else text
 
 

@@ -204,6 +204,10 @@ def _decide(
     no_bibs = shared_bibs(everybody)
     of_roster = [one for one in tables if not one.is_of_marks] or tables
     why = _why_a_roster([row for row in rows if row.table in of_roster], everybody, no_bibs)
+    bibs = numbers(everybody, anew=bool(no_bibs))
+    for row in (row for row in rows if not (no_bibs or row.person.bibs)):
+        if row.table.at("bib") is not None:
+            row.table.made_bibs[row.row] = bibs[row.person]
     on_sheet = Counter(one.sheet.source for one in tables)
     before = ""
     for one in tables:
@@ -223,7 +227,6 @@ def _decide(
             if meaning.column in STATED
         ]:
             seen.found.append(f"{one.where}: taken into the roster, without {', '.join(stated)}")
-    bibs = numbers(everybody, anew=bool(no_bibs))
     if why:
         _write_roster(seen, free_name("roster", {*names, *seen.copies}, ".csv"), why, bibs, no_bibs)
     if not seen.marks:

@@ -240,6 +240,20 @@ def test_where_a_line_and_the_name_of_the_sheet_write_a_level_otherwise_the_line
     assert "in-no-competition" not in told
 
 
+def test_who_alone_has_no_bib_has_marks_under_the_one_that_was_made(new, tmp_path):
+    rows = "Nr;Name;VT;Gesamt\n7;Vale, Ada;9,1;9,1\n;Torr, Bea;9,2;9,2\n8;Lark, Eva;8;8\n"
+    code, told = new(scores__csv=rows)
+    assert code == 0
+    assert "scores-2.csv, since it has rows without a bib, and these were made: 1;" in told
+    assert '\n1,"Torr, Bea","9,2","9,2"\n' in (tmp_path / "meet/scores-2.csv").read_text()
+    assert not read_meet(tmp_path / "meet")[1]
+
+
+def test_a_bib_that_stands_elsewhere_is_not_put_beside_a_name(new, tmp_path):
+    code, told = new(entries__csv=ENTRIES, m__csv="Bib;Name;VT\n1;Vale, Ada;9,1\n;Torr, Bea;9\n")
+    assert (code, "m.csv:3 [Bib] the bib is empty" in told) == (0, True)
+
+
 def test_entries_alone_get_a_table_for_marks_to_come(new, tmp_path):
     code, told = new(entries__csv="Name;Vorname;Verein;Stufe\nVale;Ada;North;P4\n")
     assert code == 0
