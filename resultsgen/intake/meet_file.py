@@ -24,7 +24,6 @@ def meet_toml(seen: Intake, starting: str, competitions: str) -> str:
     head, _, rest = starting.partition(competitions)
     parts = [_head(part, seen) for part in head.strip("\n").split("\n\n")]
     text = "\n\n".join(part for part in parts if part)
-    text = re.sub(r"(?m)^(place|venue|organiser) = ", r"# \1 = ", text)
     held = [text, competitions + rest.partition("\n")[0]]
     blocks = [_competition(one, seen) for one in seen.contests]
     tail = rest[rest.index(OF_A_CUT) :].rstrip("\n") if OF_A_CUT in rest else ""
@@ -34,7 +33,9 @@ def meet_toml(seen: Intake, starting: str, competitions: str) -> str:
 
 def _head(part: str, seen: Intake) -> str:
     if "\ntitle = " in f"\n{part}":
+        part = re.sub(r"(?m)^(place|venue|organiser) = ", r"# \1 = ", part)
         part = _set(part, "title", quoted(seen.title))
+        part = _set(part, "venue", quoted(seen.venue) if seen.venue else "")
         part = _set(part, "dates", f"[{', '.join(seen.dates)}]" if seen.dates else "")
         if seen.language != "en":
             part = _set(part, "languages", f"[{quoted(seen.language)}]")

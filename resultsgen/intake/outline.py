@@ -66,6 +66,7 @@ class Intake:
     """All that was seen in some sheets, and what becomes of it."""
 
     title: str = ""
+    venue: str = ""
     dates: tuple[str, ...] = ()
     language: str = "en"
     """That of the headings."""
@@ -106,7 +107,7 @@ def look_over(sheets: Sequence[NamedSheet], discipline: str = "") -> Intake:
     title = titled(sheets, tables)
     seen.left_alone = left_alone(sheets, tables, title.used)
     if rows:
-        seen.title, seen.dates = title.title, title.dates
+        seen.title, seen.venue, seen.dates = title.title, title.venue, title.dates
         seen.found += title.found
         seen.questions += title.questions
         _take_language(seen, tables)

@@ -22,6 +22,7 @@ class Titled:
     """The title and the days, from which cells."""
 
     title: str = ""
+    venue: str = ""
     dates: tuple[str, ...] = ()
     used: set[SheetCell] = field(default_factory=set)
     """Cells above the tables that say these."""
@@ -48,13 +49,25 @@ def titled(sheets: Sequence[NamedSheet], tables: list[Understood]) -> Titled:
             told.used.add((number, row, column))
         if title := _title(text, date):
             names.append(((number, row, column), title, date, f"{where}: {text}"))
-    for cell, title, _, where in sorted(names, key=lambda one: not one[2]):
+    for cell, title, _, where in sorted(names, key=lambda one: (is_hall(one[1]), not one[2])):
         if not told.title:
             told.title = title
             told.found.insert(0, f"{where}: title = {quoted(title)}")
-        if title == told.title:
+        elif is_hall(title) and not told.venue:
+            told.venue = title
+            told.found.insert(1, f"{where}: venue = {quoted(title)}")
+        if title in (told.title, told.venue):
             told.used.add(cell)
     return told
+
+
+def is_hall(text: str) -> bool:
+    """Whether a text names a place for gymnastics, which is no title where there is another.
+
+    >>> is_hall("Sporthalle am Anger"), is_hall("Gymnase des Ormes"), is_hall("Marshall Cup")
+    (True, True, False)
+    """
+    return any(f" {one} " in f" {heard(text)} " for one in of_sheets("halls"))
 
 
 def _title(text: str, date: str) -> str:

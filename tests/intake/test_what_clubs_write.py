@@ -60,6 +60,23 @@ def test_a_title_before_a_day_goes_before_the_titles_of_other_files():
     assert look_over(files).title == "Soirée deux agrès"
 
 
+def test_the_hall_before_a_day_is_the_venue_and_the_line_above_the_title():
+    lines = "TV Hollerau - Pokalturnen 2031\nSporthalle am Anger, 12.04.2031   AK 10/11"
+    seen = look_over([sheet(f"{lines}\nName | Balken\nVALE Ada | 9,1")])
+    held = settings(seen)
+    assert held["title"] == "TV Hollerau - Pokalturnen 2031"
+    assert (held["venue"], str(held["dates"])) == (
+        "Sporthalle am Anger",
+        "[datetime.date(2031, 4, 12)]",
+    )
+    assert not any("Sporthalle" in str(one) or "Pokal" in str(one) for one in seen.left_alone)
+
+
+def test_what_is_called_after_a_hall_is_a_title_where_there_is_no_other():
+    seen = look_over([sheet("Town Hall Trophy - 12 April 2031\nName | Beam\nVALE Ada | 9.1")])
+    assert (seen.title, seen.venue) == ("Town Hall Trophy", "")
+
+
 @pytest.mark.parametrize(
     ("headings", "codes"),
     [
