@@ -6,6 +6,7 @@ Every key is named with where it stands and what should stand there.
 from __future__ import annotations
 
 import datetime as dt
+import re
 from dataclasses import replace
 from decimal import Decimal
 from functools import cache
@@ -55,7 +56,8 @@ WORDS = {
 
 PATTERNS = {
     "id": "must be small letters, digits and single hyphens: women-final",
-    "format": "must be three numbers for team, up and count: 5-4-3",
+    "format": "must be three numbers: how many are in the team, how many of them are up on each "
+    "apparatus, and how many of these count; write",
 }
 
 
@@ -170,7 +172,8 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...], model: type[Frozen]
     if error["type"] == "value_error":
         return f"{named}: {context['error']}"
     if error["type"] == "string_pattern_mismatch":
-        return f"{named} {PATTERNS.get(str(path[-1]), 'is not written as it should be')}"
+        told = PATTERNS.get(str(path[-1]), "is not written as it should be")
+        return f"{named} {told}" + (_team_format(error["input"]) if path[-1] == "format" else "")
     words, value = WORDS.get(error["type"]), error["input"]
     if not words:
         return f"{named}: {error['msg']}"
@@ -188,6 +191,13 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...], model: type[Frozen]
         list=f"[{date or listed or '...'}]",
         date=date or dt.date(2031, 5, 18).isoformat(),
     )
+
+
+def _team_format(text: str) -> str:
+    """The line to write; of two numbers, for a team all of whom are up."""
+    if two := re.fullmatch(r"(\d{1,2})\D+(\d{1,2})", text.strip()):
+        return f'  format = "{two[1]}-{two[1]}-{two[2]}"  where all of the team are up'
+    return '  format = "5-4-3"'
 
 
 def _at(path: tuple[str | int, ...], model: type[Frozen]) -> dict[str, Any]:

@@ -58,6 +58,19 @@ def test_each_mistake_in_plain_words(
     assert found.startswith(f"{place}: {message}")
 
 
+@pytest.mark.parametrize(
+    ("written", "mend"),
+    [
+        ("3-2", '  format = "3-3-2"  where all of the team are up'),
+        ("5/4/3", '  format = "5-4-3"'),
+    ],
+)
+def test_of_a_team_each_number_is_explained_with_the_line_to_write(tmp_path, written, mend):
+    (found,) = told(tmp_path, f'{SMALL}team.format = "{written}"\n')
+    assert "in the team, how many of them are up on each apparatus, and how many of these" in found
+    assert found.endswith(f"count; write{mend}")
+
+
 def test_marks_in_toml_are_exact(tmp_path: Path) -> None:
     text = (
         SMALL
