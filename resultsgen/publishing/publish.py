@@ -152,9 +152,10 @@ def nothing_to_mend(judged: Results) -> str:
 
 
 def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
-    """The results of a meet of which more is told."""
+    """The results of a meet of which more is told; what was only left alone comes last."""
     meet = judged.meet
-    return replace(judged, meet=replace(meet, notes=meet.notes + notes)) if notes else judged
+    told = tuple(sorted(meet.notes + notes, key=lambda one: one.code == "left-alone"))
+    return replace(judged, meet=replace(meet, notes=told)) if told != meet.notes else judged
 
 
 def refuse_output(judged: Results, out: Path, meet_folder: Path, options: BuildOptions) -> None:

@@ -254,6 +254,16 @@ def test_a_bib_that_stands_elsewhere_is_not_put_beside_a_name(new, tmp_path):
     assert (code, "m.csv:3 [Bib] the bib is empty" in told) == (0, True)
 
 
+def test_a_total_that_is_otherwise_is_told_before_what_was_left_alone(new, tmp_path, capsys):
+    """Sheet after sheet has a title and signatures, which are told again at every check."""
+    rows = "Cup;;;\nBib;Name;VT;Total\n1;Vale, Ada;9,1;9,1\n2;Torr, Bea;9,2;9,3\n\nSigned;;;\n"
+    assert new(scores__csv=rows)[0] == 0
+    assert main(["check", str(tmp_path / "meet")]) == 0
+    first, *others, _ = capsys.readouterr().out.splitlines()
+    assert "[Total] says total 9.300, the judging gives 9.200" in first
+    assert ["(left-alone)" in other for other in others] == [True, True]
+
+
 def test_entries_alone_get_a_table_for_marks_to_come(new, tmp_path):
     code, told = new(entries__csv="Name;Vorname;Verein;Stufe\nVale;Ada;North;P4\n")
     assert code == 0
