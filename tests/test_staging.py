@@ -55,6 +55,17 @@ def test_a_new_folder_is_put_in_place_with_a_marker_that_lists_its_files(tmp_pat
     assert left_beside(target) == []
 
 
+def test_the_last_look_is_told_what_a_page_is_alike_only_of_one_that_is_as_it_was_written(tmp_path):
+    told: dict[str, str] = {}
+    with staged(tmp_path / "cup", last_look=lambda _, digests: told.update(digests)) as new:
+        for name in ("a.html", "b.html"):
+            (new.folder / name).write_bytes(name.encode())
+            new.alike[sha256(name.encode()).hexdigest()] = f"like {name}"
+        (new.folder / "b.html").write_bytes(b"another")
+    assert told["a.html"] == "like a.html"
+    assert told["b.html"] == sha256(b"another").hexdigest()
+
+
 def test_the_marker_holds_the_sha256_of_every_file(tmp_path):
     build(tmp_path / "cup", 1)
     for name, digest in json.loads((tmp_path / "cup" / MARKER).read_text())["files"].items():

@@ -77,6 +77,8 @@ class Staging:
     """How it was put in place, where that was not in one step."""
     known: dict[str, Known] = field(default_factory=dict)
     """Files that need not be read to be listed, if they stand so; all of them once it is listed."""
+    alike: dict[str, str] = field(default_factory=dict)
+    """By the SHA-256 of a page: what tells it but for what all pages print."""
 
 
 @contextmanager
@@ -89,8 +91,8 @@ def staged(
 
     *inputs* are the meet folder and those in it that are read; the target may lie in the first
     of them, but not in the others, and may hold none. *last_look* is shown the whole folder
-    before it is put in place, with the SHA-256 of its files as they are listed, and keeps it back
-    by raising what is wrong.
+    before it is put in place, with the SHA-256 of its files as they are listed, or what else tells
+    such a page, and keeps it back by raising what is wrong.
     """
     target = real(target)
     check_target(target, inputs)
@@ -102,7 +104,9 @@ def staged(
         staging.folder.mkdir()
         try:
             yield staging
-            last_look(staging.folder, finish(staging, target))
+            listed = finish(staging, target)
+            alike = {name: staging.alike.get(each, each) for name, each in listed.items()}
+            last_look(staging.folder, alike)
             staging.note = put_in_place(staging.folder, target)
         finally:
             recover(target, work)

@@ -8,7 +8,6 @@ over. What has been looked at for the same names is not unpacked again.
 from __future__ import annotations
 
 import os
-import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -28,9 +27,6 @@ from resultsgen.privacy.withheld import quotation, told_message, withheld
 WAY = "4"
 """Of looking; another finds what this does not."""
 
-HASHED = re.compile(rb"static/[a-z_]+\.[0-9a-f]{8}\.")
-"""How the address of a script or style sheet begins, which goes by what is in the file."""
-
 NONE = "none"
 """The digest of what is no file."""
 
@@ -44,8 +40,8 @@ def look_through(
 ) -> None:
     """Look at all that would be published; MeetProblems where it tells a name that is withheld.
 
-    Of files whose *digests* are known no other is taken. A page that is otherwise than before only
-    in what all pages print, such as the *times*, is not looked at again; what they print is.
+    Of files whose *digests* are known no other is taken: one that tells a page but for what all
+    pages print, such as the *times*, lets it not be looked at again; what they print is.
     """
     names = withheld(meet).names
     if names is not None:
@@ -65,10 +61,7 @@ def look_for(
     seen = frozenset((cache.get(key) or b"").decode().split())
     there = dict(everything(folder))
     looked = {
-        name: _timeless(there[name], times)
-        if times and name.endswith(".html")
-        else digests.get(name) or _digest(there[name])
-        for name in sorted(there, key=in_order)
+        name: digests.get(name) or _digest(there[name]) for name in sorted(there, key=in_order)
     }
     found = _Found(names)
     found.look_at(next(iter(looked), ""), times)
@@ -95,16 +88,6 @@ def key_of_names(names: Sought) -> str:
 def _digest(entry: os.DirEntry[str]) -> str:
     """What tells the bytes of a file; of a link and a folder there are none."""
     return digest(Path(entry.path)) if entry.is_file(follow_symlinks=False) else NONE
-
-
-def _timeless(entry: os.DirEntry[str], times: Iterable[str]) -> str:
-    """What tells a page but for what all pages print, which leaves a gap."""
-    if not entry.is_file(follow_symlinks=False):
-        return NONE
-    text = HASHED.sub(b"\0", Path(entry.path).read_bytes())
-    for time in times:
-        text = text.replace(time.encode(), b"\0")
-    return key_of("timeless", text)
 
 
 @dataclass

@@ -70,7 +70,8 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         tables, books = (offered(these, number) for these in made)
         # New ones first: whatever was not asked for this time is let go of.
         cache, held = cache_folder(), ChainMap({}, session.pages) if session else None
-        write_site(judged, theme, staging.folder, books, tables, texts, cache, out, held)
+        folder = staging.folder
+        staging.alike = write_site(judged, theme, folder, books, tables, texts, cache, out, held)
     if session and held is not None:
         session.judged, session.pages = judged, held.maps[0]
     notes = (

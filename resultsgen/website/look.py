@@ -27,20 +27,25 @@ if TYPE_CHECKING:
 
 def write_styled(
     sites: Iterable[Pages], theme: Theme, kept: Cache, folder: Path, before: Path | None
-) -> None:
+) -> dict[str, str]:
     """Write pages, and the style sheet with the letters that they need.
 
     Which these are is known once all pages are there; only then has the style sheet an address.
+    By the SHA-256 of each page: what tells it but for what all pages print.
     """
     shown = {one for site in sites for page in site.filled.values() for one in page[1].split(" ")}
     came = signs(b" ".join(meant for site in sites for meant in site.told.values()))
     style = stylesheet(theme, cut_fonts(theme, " ".join((came, *sorted(shown))), kept)).encode()
     style_address = hashed_address("site.css", style)
+    alike = {}
     for site in sites:
         told = {**site.told, STYLE_TO_COME.encode(): style_address.encode()}
-        for address, (_, _, pieces) in site.filled.items():
-            write(folder, address, put_in(pieces, told), before)
+        for address, (digest, _, pieces) in site.filled.items():
+            page = put_in(pieces, told)
+            alike[sha256(page).hexdigest()] = digest
+            write(folder, address, page, before)
     write(folder, style_address, style, before)
+    return alike
 
 
 def hashed_address(name: str, data: bytes) -> str:

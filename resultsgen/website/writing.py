@@ -57,10 +57,11 @@ def write_site(
     cache: Path | None = None,
     before: Path | None = None,
     held: MutableMapping[str, FilledPages] | None = None,
-) -> None:
+) -> dict[str, str]:
     """Write every page and what pages need into *folder*; what is so *before* is taken over.
 
     A process that goes on has *held* pages as they were filled last, and keeps them in the cache.
+    By the SHA-256 of each page: what tells it but for what all pages print.
     """
     subjects, kept = tuple(_subjects(results, theme, books, tables, pages)), Cache(cache)
     icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
@@ -88,7 +89,7 @@ def write_site(
         rows, scripts = row_scripts(_with_rows(rendered), subject.folder)
         sites.append(Pages(rendered.filled, rendered.told | rows))
         files |= scripts
-    write_styled(sites, theme, kept, folder, before)
+    alike = write_styled(sites, theme, kept, folder, before)
     shown = (address for site in sites for address in site.filled)
     files |= {one: text.encode() for one, text in _crawlers(subjects[0], tuple(shown)).items()}
     files[NEWS] = news_json(results).encode()
@@ -100,6 +101,7 @@ def write_site(
         write(folder, address, data, before)
     for name, data in published_pictures(results.meet, kept):
         write(folder, f"assets/{name}", data, before)
+    return alike
 
 
 def _with_rows(pages: Pages) -> dict[str, str]:
