@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import NamedTuple
 
-from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, meant
+from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, like_marks, meant
 from resultsgen.intake.tables import FoundTable, NamedSheet
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.settings import DISCIPLINES
@@ -191,6 +191,11 @@ class Understood:
         texts = [*self.table.heading.spoken.values(), *cells]
         return known_words(self.discipline or "women").among(texts)
 
+    def may_be(self, heading: str) -> list[str]:
+        """Of which apparatus that no other heading is a heading may be, by its looks."""
+        free = [one for one in DISCIPLINES[self.discipline or "women"] if one not in self.codes]
+        return [code for code in free if self.words.looks_like(heading, (code, 1))]
+
     def marks_of(self, row: int) -> list[tuple[str, str]]:
         common, _ = self.words.apparatus_and_vault(self.value(row, "apparatus")) or ("", 1)
         return [
@@ -319,22 +324,12 @@ def _why_left(one: Understood, at: int, text: str) -> str:
         if one.at("birth_year") is None:
             asked = f"{source}: {text} holds years; are they years of birth?"
             one.ask(asked, [f"columns.birth_year = {quoted(text)}"])
-    elif _like_marks(values):
+    elif like_marks(values, whole=bool(one.may_be(text))):
         one.unsettled.append(at)
     elif one.at("publish") is None and said <= YES | NO and any(map(str.isalpha, said & NO)):
         asked = f"{source}: {text} says no of some; is it whose name may be published? Now all are"
         one.ask(asked, [f"columns.publish = {quoted(text)}"])
     return UNKNOWN
-
-
-def _like_marks(values: list[str]) -> bool:
-    """Whether most of what stands in a column are numbers as marks are, and not all are whole.
-
-    >>> _like_marks(["9.25", "9", "w/d"]), _like_marks(["9", "8"]), _like_marks([])
-    (True, False, False)
-    """
-    numbers = [one for one in values if re.fullmatch(r"\d{1,2}(?:[.,]\d{1,3})?", one)]
-    return 2 * len(numbers) > len(values) and any(not one.isdigit() for one in numbers)
 
 
 def quoted(text: str) -> str:

@@ -22,7 +22,6 @@ from resultsgen.intake.people import Entrant, TableRow
 from resultsgen.intake.tables import NamedSheet
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import first_of
-from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.texts import CANDIDATES
 from resultsgen.reading.words import column_words, heard
 
@@ -63,11 +62,7 @@ def undecided_headings(tables: list[Understood]) -> tuple[dict[str, int], list[Q
         sources = first_of(list(dict.fromkeys(one.sheet.source for one, _ in columns)), 5)
         asked = f"{sources}: {text} holds numbers like marks; of which apparatus? Write its code "
         asked += f'between the quotes of  {quoted(text)} = "" , or delete that line if it is none'
-        free = [
-            code for code in DISCIPLINES[table.discipline or "women"] if code not in table.codes
-        ]
-        may = [code for code in free if table.words.looks_like(text, (code, 1))]
-        lines = tuple(f"{quoted(text)} = {quoted(code)}" for code in may)
+        lines = tuple(f"{quoted(text)} = {quoted(code)}" for code in table.may_be(text))
         questions.append(Question(asked, lines, SettingsPart("columns.apparatus")))
     return counted, questions
 

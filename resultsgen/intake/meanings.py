@@ -198,6 +198,16 @@ def is_number(text: str) -> bool:
     return bool(re.fullmatch(r"[+-]?\d+(?:[.,]\d+)*|\d+[./-]\d+[./-]\d+.*", text))
 
 
+def like_marks(values: list[str], *, whole: bool) -> bool:
+    """Whether most of what stands in a column are numbers as marks are; *whole*: all may be whole.
+
+    >>> like_marks(["9.25", "9", "w/d"], whole=False), like_marks(["9", "8"], whole=False)
+    (True, False)
+    """
+    numbers = [one for one in values if re.fullmatch(r"\d{1,2}(?:[.,]\d{1,3})?", one)]
+    return 2 * len(numbers) > len(values) and (whole or not all(map(str.isdigit, numbers)))
+
+
 def sums_up(texts: list[str]) -> bool:
     """Whether a row adds up those above: a word for it, and nothing but numbers after."""
     first = re.sub(r"[\s:=.]+$", "", heard(texts[0]))

@@ -226,6 +226,13 @@ def test_what_no_other_heading_settles_is_asked_with_what_it_may_be(new, tmp_pat
     assert main(["check", str(tmp_path / "meet")]) == 1
 
 
+def test_whole_numbers_may_be_marks_under_what_may_be_an_apparatus_alone(new, tmp_path):
+    code, told = new(
+        scores__csv="Nr;Name;Sprung;SB;Alter\n1;Vale, Ada;9;8;11\n2;Torr, Bea;9;8;12\n"
+    )
+    assert (code, "2 cells under SB hold numbers: none of these was taken" in told) == (0, True)
+
+
 def test_where_a_line_and_the_name_of_the_sheet_write_a_level_otherwise_the_line_goes(
     new, tmp_path
 ):
