@@ -211,7 +211,7 @@ def test_rounds_are_found_in_the_meets_and_only_what_is_complete_counts(setting,
 
 SETTINGS = [
     {}, {"best": 2}, {"tied": "each"}, {"closed": True}, {"closed": True, "best": 2, "needed": 2},
-    {"ties": ["best places", "last round"], "up": 2}, {"closed": True, "up": 2, "down": 2},
+    {"ties": ["best places", "last round"], "up": 2}, {"needed": 2}, {"closed": True, "up": 2, "down": 2},
 ]  # fmt: skip
 
 
@@ -224,6 +224,11 @@ def finishes(draw, who, rounds):
         signs = [draw(st.sampled_from(" ==")) for _ in there]
         found.append("".join(a + b for a, b in zip(there, signs, strict=True)).strip(" ="))
     return [one for one in found if one]
+
+
+def test_who_comes_too_late_for_a_place_pushes_nobody_down():
+    now = with_outlook(by_points("A B C", "B C A", to_come=1, needed=2))
+    assert [line.outlook.worst for line in now.lines] == [3, 3, 3]
 
 
 @given(st.data(), st.sampled_from(SETTINGS), st.integers(1, 3), st.integers(1, 2))

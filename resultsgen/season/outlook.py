@@ -124,7 +124,8 @@ class _Race:
 
     def newcomers(self, own: _Span) -> int | None:
         """How many who were in no round yet can end level with it or ahead; None: any number."""
-        if self.settings.closed or self.span(()).most < own.least:
+        too_late = self.rounds < self.settings.needed
+        if self.settings.closed or too_late or self.span(()).most < own.least:
             return 0
         if not self.given.together or not own.least:
             return None
