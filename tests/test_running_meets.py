@@ -311,4 +311,7 @@ def test_whoever_is_called_up_or_stands_by_is_told_what_holds_while_marks_are_to
     notes = [note.text for note in list_table(one, one.all_around, wording).notes]
     assert notes == ["Withdrew.", "As it stands, called up in place of a gymnast who withdrew."]
     (decided,) = decided_lists(one, live(running)["q"], wording)
-    assert decided.out == ("Can no longer qualify (Final): Done Dot.",)
+    assert decided.out == (
+        "Qualifies only if somebody withdraws (Final): Cone Cat.",
+        "Can no longer qualify (Final): Done Dot.",
+    )

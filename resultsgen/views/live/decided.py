@@ -146,18 +146,29 @@ class _Decided:
             )
 
     def out(self) -> Iterator[str]:
-        """Of each cut, who is out and not even a reserve, who starts if somebody withdraws."""
+        """Of each cut, who is out but for being or becoming a reserve, then who is not even that."""
+        count = self.wording.language.count
+        for cut, keys in self._with("out", spare=True):
+            yield count(
+                "Qualifies only if somebody withdraws ({cut}): {names}.",
+                "Qualify only if somebody withdraws ({cut}): {names}.",
+                len(keys), cut=cut, names=self._names(keys),
+            )  # fmt: skip
         for cut, keys in self._with("out"):
-            yield self.wording.language.count(
+            yield count(
                 "Can no longer qualify ({cut}): {names}.",
                 "Can no longer qualify ({cut}): {names}.",
                 len(keys), cut=cut, names=self._names(keys),
             )  # fmt: skip
 
-    def _with(self, chance: Chance) -> Iterator[tuple[str, list[int]]]:
+    def _with(self, chance: Chance, *, spare: bool = False) -> Iterator[tuple[str, list[int]]]:
         for cut, chances in self.listed.cuts.items():
-            spare = self.listed.standing_by[cut]
-            keys = [key for key, is_so in chances.items() if is_so == chance and key not in spare]
+            spared = self.listed.standing_by[cut]
+            keys = [
+                key
+                for key, is_so in chances.items()
+                if is_so == chance and (key in spared) == spare
+            ]
             if keys:
                 yield self.wording.called(cut), keys
 
