@@ -211,7 +211,8 @@ def test_rounds_are_found_in_the_meets_and_only_what_is_complete_counts(setting,
 
 SETTINGS = [
     {}, {"best": 2}, {"tied": "each"}, {"closed": True}, {"closed": True, "best": 2, "needed": 2},
-    {"ties": ["best places", "last round"], "up": 2}, {"needed": 2}, {"closed": True, "up": 2, "down": 2},
+    {"ties": ["best places", "last round"], "up": 2}, {"closed": True, "up": 2, "down": 2},
+    {"needed": 2},
 ]  # fmt: skip
 
 
