@@ -14,6 +14,7 @@ from resultsgen.files.standing import LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.settings import MeetSettings
+from resultsgen.season.facts import KEY
 from resultsgen.season.season import Season
 from resultsgen.theme.theme import Theme
 from resultsgen.views.season.subject import SeasonSubject
@@ -73,6 +74,6 @@ def _printed(year: SeasonYear, season: Season) -> Meet:
 
 def _checksum(year: SeasonYear, season: Season) -> str:
     """The same eight figures for the same marks and places, and most likely for no others."""
-    there = {meet.id for meet in year.meets}
-    made = (one for one in season.facts.achieved if one.meet in there)
+    every = (one for meet in year.meets for one in season.facts.made[meet.id].achieved)
+    made = sorted(every, key=KEY)
     return key_of(*map(repr, made), repr(series_of(year, season)))[:8]

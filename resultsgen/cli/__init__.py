@@ -243,7 +243,7 @@ def season(asked: argparse.Namespace) -> int:
     made = published.season
     print_line(
         f"Published {out}: {_count(len(made.facts.meets), 'meet')}, "
-        f"{_count(made.many(made.whose), 'gymnast')}, {_count(len(made.facts.achieved), 'mark')}, "
+        f"{_count(made.many(made.whose), 'gymnast')}, {_count(made.facts.many, 'mark')}, "
         f"{_count(published.files, 'file')} ({published.changed} new or changed); "
         f"{_count(len(published.questions), 'question')}."
     )

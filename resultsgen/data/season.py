@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache, partial
-from itertools import groupby
 from types import SimpleNamespace as Row
 from typing import Any, NamedTuple
 from zlib import compress, decompress
@@ -18,7 +18,8 @@ from resultsgen.data.season_series import SERIES, told_series
 from resultsgen.files.cache import code_digest, key_of
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding
-from resultsgen.season.bests import Comparable, bests_of, by_comparable, told_by_year
+from resultsgen.season.bests import Comparable, bests_of, comparables, told_by_year
+from resultsgen.season.facts import Achieved
 from resultsgen.season.records import records_among
 from resultsgen.season.season import Season
 from resultsgen.views.site.addresses import file_names
@@ -59,18 +60,18 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
             )
             made_from = named and key_of(code_digest(), named)
             yield SeasonTable(f"{name}.csv", title, thing, partial(tuple, rows), made_from)
-    for year, made in sorted(season.facts.by_year.items()):
+    for year, days in season.facts.days.items():
         file, title = f"marks/{year}.csv", f"Marks of {year}"
         pieces = tuple(
             SeasonTable(
-                file, title, "SeasonMark", partial(tuple, tuple(own)),
+                file, title, "SeasonMark", partial(_made_on, season, day, meet),
                 key_of(code_digest(), on[meet], str(day)),
             )
-            for (day, meet), own in groupby(made, key=lambda one: (one.day, one.meet))
+            for day, meet in days
         )  # fmt: skip
         drawn = key_of(*(one.made_from for one in pieces))
-        yield SeasonTable(file, title, "SeasonMark", partial(tuple, made), drawn, pieces)
-    disciplines = dict.fromkeys(of.discipline for of in by_comparable(season))
+        yield SeasonTable(file, title, "SeasonMark", partial(_of_all, pieces), drawn, pieces)
+    disciplines = dict.fromkeys(of.discipline for of in comparables(season))
     who = key_of(code_digest(), *season.who_was_there.values())
     for discipline, name in file_names(disciplines).items():
         file, title = f"bests/{name}.csv", f"Bests, {discipline}"
@@ -79,11 +80,15 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
                 file, title, "BestOfSeason", partial(told_bests, season, of),
                 key_of(who, repr((of, told_by_year(season)[of]))),
             )
-            for of in by_comparable(season) if of.discipline == discipline
+            for of in comparables(season) if of.discipline == discipline
         )  # fmt: skip
         made_from = key_of(*(one.made_from for one in pieces))
         bests = partial(_of_all, pieces)
         yield SeasonTable(file, title, "BestOfSeason", bests, made_from, pieces)
+
+
+def _made_on(season: Season, day: dt.date, meet: str) -> list[Achieved]:
+    return [one for one in season.facts.made[meet].achieved if one.day == day]
 
 
 def _of_all(pieces: tuple[SeasonTable, ...]) -> Iterator[Any]:

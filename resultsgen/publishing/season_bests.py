@@ -21,7 +21,7 @@ from resultsgen.publishing.season_reading import (
     season_meet,
 )
 from resultsgen.reading.tables import ROWS_OF
-from resultsgen.season.bests import Comparable, bests_lists, bests_of_year, by_year
+from resultsgen.season.bests import Comparable, bests_lists, bests_of_year, told_by_year
 from resultsgen.season.facts import Achieved, facts
 from resultsgen.season.records import Among, records_among
 from resultsgen.season.rounds import with_tables
@@ -103,7 +103,8 @@ def _rows(made: Season, source: MeetSource, year: int, language: Language) -> It
             yield best(record, "", of, one, who)
     lists = [held for held in bests_lists(made) if _is_held(held.of, source, made)]
     for held in (one for one in lists if not one.of.division):
-        of_year = bests_of_year(made, held.of, year).lines if year in by_year(made)[held.of] else ()
+        there = year in told_by_year(made)[held.of]
+        of_year = bests_of_year(made, held.of, year).lines if there else ()
         of_season = {line.career.row: line.best for line in of_year}
         for line in held.lines:
             now = of_season.get(line.career.row)

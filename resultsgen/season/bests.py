@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from functools import lru_cache
-from itertools import accumulate, groupby
+from itertools import accumulate, chain, groupby
 from typing import NamedTuple
 
 from resultsgen.meet.settings import DISCIPLINES
-from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, AlikeMarks, alike_with, made_at
+from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, AlikeMarks
 from resultsgen.season.season import Career, Season
 
 
@@ -48,7 +48,7 @@ class RecordSet(NamedTuple):
     """The record until then; None: the first."""
 
 
-def comparable(one: Achieved, season: Season, *, division: bool) -> Comparable:
+def comparable(one: Achieved | AlikeMarks, season: Season, *, division: bool) -> Comparable:
     """With which marks it compares."""
     rules = season.rules.get(one.rules, one.rules)
     own = one.division if division else ""
@@ -58,42 +58,68 @@ def comparable(one: Achieved, season: Season, *, division: bool) -> Comparable:
 @lru_cache(maxsize=2)
 def told_by_year(season: Season) -> dict[Comparable, dict[int, dict[str, list[str]]]]:
     """What tells the marks of each list from others: for each year, meet by meet."""
-    found: dict[Comparable, dict[int, dict[str, list[str]]]] = defaultdict(dict)
-    for meet in season.facts.meets:
-        for (alike, year), told in made_at(meet).by_list.items():
-            rules = season.rules.get(alike.rules, alike.rules)
-            for own in {alike.division, ""}:
-                of = Comparable(alike.discipline, own, alike.list, alike.parts, rules)
-                found[of].setdefault(year, {}).setdefault(meet.id, []).append(told)
+    found: dict[Comparable, dict[int, dict[str, list[str]]]] = {}
+    for of, lists in comparables(season).items():
+        years = found[of] = {}
+        for meet, alike in lists:
+            for year, told in season.facts.made[meet].by_list[alike].told.items():
+                years.setdefault(year, {}).setdefault(meet, []).append(told)
     return found
 
 
+Lists = list[tuple[str, AlikeMarks]]
+"""Lists of meets, in order of time."""
+
+
 @lru_cache(maxsize=2)
-def by_comparable(season: Season) -> dict[Comparable, list[Achieved]]:
-    """Marks of all divisions, and where there are several, of each; in order, without guests."""
-    found: dict[Comparable, list[Achieved]] = defaultdict(list)
-    lists: dict[AlikeMarks, tuple[list[Achieved], ...]] = {}
-    for one in season.facts.achieved:
-        if one.guest:
-            continue
-        alike = alike_with(one)
-        if alike not in lists:
-            keys = {comparable(one, season, division=each) for each in (False, True)}
-            lists[alike] = tuple(found[key] for key in keys)
-        for held in lists[alike]:
-            held.append(one)
+def comparables(season: Season) -> dict[Comparable, Lists]:
+    """Marks of all divisions, and where there are several, of each: the lists that have them."""
+    found: dict[Comparable, Lists] = defaultdict(list)
+    for meet, made in season.facts.made.items():
+        for alike in made.by_list:
+            for key in {comparable(alike, season, division=each) for each in (False, True)}:
+                found[key].append((meet, alike))
     divisions: dict[Comparable, set[str]] = defaultdict(set)
     for key in found:
         if key.division:
             divisions[key._replace(division="")].add(key.division)
     once = {
-        key: made
-        for key, made in found.items()
+        key: lists
+        for key, lists in found.items()
         if not key.division or len(divisions[key._replace(division="")]) > 1
-        or len(made) < len(found[key._replace(division="")])
+        or len(lists) < len(found[key._replace(division="")])
     }  # fmt: skip
     ordered = sorted(once, key=lambda key: (*key[:2], order(key, season), *key[3:]))
     return {key: once[key] for key in ordered}
+
+
+def made_in(of: Comparable, season: Season, meets: Container[str]) -> list[Achieved]:
+    """The marks of a list at these meets, in order of time and without guests."""
+    made = season.facts.made
+    each = (made[meet].of(alike) for meet, alike in comparables(season)[of] if meet in meets)
+    return sorted((one for held in each for one in held if not one.guest), key=KEY)
+
+
+@lru_cache(maxsize=2)
+def every_mark(of: Comparable, season: Season) -> list[Achieved]:
+    """All of them."""
+    return made_in(of, season, season.facts.made)
+
+
+@lru_cache(maxsize=100)
+def tops(of: Comparable, season: Season) -> list[Achieved]:
+    """The highest marks of a list at each meet and on each day of it, in order of time."""
+    made, lists = season.facts.made, comparables(season)[of]
+    each = (made[meet].by_list[alike].tops for meet, alike in lists)
+    return sorted(chain.from_iterable(each), key=KEY)
+
+
+def gymnasts_in(of: Comparable, season: Season) -> int:
+    """How many are in a list."""
+    made, lists = season.facts.made, comparables(season)[of]
+    return season.many(
+        (meet, entry) for meet, alike in lists for entry in made[meet].by_list[alike].entries
+    )
 
 
 def order(of: Comparable, season: Season) -> int:
@@ -103,29 +129,22 @@ def order(of: Comparable, season: Season) -> int:
 
 
 @lru_cache(maxsize=2)
-def by_year(season: Season) -> dict[Comparable, dict[int, list[Achieved]]]:
-    """The same year by year."""
-    return {
-        of: {year: list(own) for year, own in groupby(made, key=lambda one: one.day.year)}
-        for of, made in by_comparable(season).items()
-    }
-
-
-@lru_cache(maxsize=2)
 def bests_lists(season: Season) -> tuple[BestsList, ...]:
     """Every bests list of the season."""
-    return tuple(bests_of(of, season) for of in by_comparable(season))
+    return tuple(bests_of(of, season) for of in comparables(season))
 
 
 @lru_cache(maxsize=100)
 def bests_of(of: Comparable, season: Season) -> BestsList:
     """One of them."""
-    return BestsList(of, best_lines(by_comparable(season)[of], season))
+    return BestsList(of, best_lines(every_mark(of, season), season))
 
 
 def bests_of_year(season: Season, of: Comparable, year: int) -> BestsList:
     """A bests list of one year in which there are marks of it."""
-    return BestsList(of, best_lines(by_year(season)[of][year], season))
+    meets = told_by_year(season)[of][year]
+    made = [one for one in made_in(of, season, meets) if one.day.year == year]
+    return BestsList(of, best_lines(made, season))
 
 
 def best_lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
@@ -150,11 +169,11 @@ def records(season: Season) -> tuple[RecordSet, ...]:
 
     Of one day it is not known what came first: the highest mark of the day counts.
     """
-    return tuple(one for of, made in by_comparable(season).items() for one in as_set(of, made))
+    return tuple(one for of in comparables(season) for one in as_set(of, tops(of, season)))
 
 
 def as_set(of: Comparable, made: Sequence[Achieved]) -> Iterator[RecordSet]:
-    """The records among marks in order of time."""
+    """The records among marks in order of time, of which none but the highest of a day matter."""
     tops = accumulate((one.mark for one in made), max)
     rising = (one for one, top in zip(made, tops, strict=True) if one.mark == top)
     highest: int | None = None

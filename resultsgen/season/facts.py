@@ -3,20 +3,19 @@
 from __future__ import annotations
 
 import datetime as dt
+import pickle
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import groupby
 from operator import itemgetter
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 from resultsgen.files.cache import key_of
 from resultsgen.season.told import ToldCompetition, ToldResults, ToldRoutine, unpacked
 
 ALL_AROUND = "all-around"
-
-T = TypeVar("T")
 
 
 class SeasonMeet(NamedTuple):
@@ -108,17 +107,40 @@ def alike_with(one: Achieved) -> AlikeMarks:
     return AlikeMarks._make(ALIKE(one))
 
 
-class Made(NamedTuple):
-    """Every mark of a meet, in order of time; what tells some of them from others, and lists."""
+class ListMade(NamedTuple):
+    """What is known of a list of a meet without its marks; guests are in none."""
 
-    achieved: tuple[Achieved, ...]
-    by_entry: dict[int, str]
-    by_list: dict[tuple[AlikeMarks, int], str]
-    """Of each year; guests are in none."""
+    told: dict[int, str]
+    """What tells its marks from others, for each year."""
+    entries: tuple[int, ...]
+    """Whose each mark is."""
+    tops: tuple[Achieved, ...]
+    """The highest of each day, in order of time."""
+
+
+class Made(NamedTuple):
+    """Every mark of a meet, packed list by list; what is known without them, and lists."""
+
+    packed: dict[AlikeMarks, bytes]
+    many: int
+    days: tuple[dt.date, ...]
+    """On which there are marks, in order."""
+    by_entry: dict[int, tuple[str, tuple[int, ...]]]
+    """What tells the marks of a gymnast from others, and in which years there are some."""
+    by_list: dict[AlikeMarks, ListMade]
     divisions: dict[str, tuple[str, ...]]
     """Of those who are in each competition."""
     lists: dict[str, dict[str, tuple[int, ...]]]
     """Who is in each list of gymnasts of each competition."""
+
+    def of(self, alike: AlikeMarks) -> Iterator[Achieved]:
+        """The marks of a list, in order of time."""
+        return map(Achieved._make, pickle.loads(self.packed[alike]))
+
+    @property
+    def achieved(self) -> list[Achieved]:
+        """All marks, in order of time."""
+        return sorted((one for alike in self.packed for one in self.of(alike)), key=KEY)
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,7 +148,11 @@ class Facts:
     """What is known of all meets, in orders that do not depend on how they were named."""
 
     meets: tuple[SeasonMeet, ...]
-    achieved: tuple[Achieved, ...]
+
+    @cached_property
+    def made(self) -> dict[str, Made]:
+        """What is known of the marks of each meet."""
+        return {meet.id: made_at(meet) for meet in self.meets}
 
     @cached_property
     def apparatus(self) -> dict[str, str]:
@@ -137,31 +163,51 @@ class Facts:
                 named.setdefault(one.code, one.name)
         return named
 
-    @cached_property
-    def by_row(self) -> dict[tuple[str, int], list[Achieved]]:
-        """What was achieved by each row of a roster, by meet and entry, in order of time."""
-        found: dict[tuple[str, int], list[Achieved]] = defaultdict(list)
-        for one in self.achieved:
-            found[one.meet, one.entry].append(one)
-        return dict(found)
+    @property
+    def many(self) -> int:
+        """How many marks there are."""
+        return sum(made.many for made in self.made.values())
+
+    def achieved(self, rows: Iterable[tuple[str, int]]) -> list[Achieved]:
+        """What rows of rosters achieved, by meet and entry, in order of time."""
+        found = (one for meet, entry in rows for one in self._at(meet).get(entry, ()))
+        return sorted(found, key=KEY)
+
+    def _at(self, meet: str) -> dict[int, list[Achieved]]:
+        """The marks of a meet by entry; once they are read they stay at hand."""
+        if meet not in self._read:
+            found: dict[int, list[Achieved]] = defaultdict(list)
+            for one in self.made[meet].achieved:
+                found[one.entry].append(one)
+            self._read[meet] = found
+        return self._read[meet]
 
     @cached_property
-    def by_year(self) -> dict[int, list[Achieved]]:
-        """The same year by year."""
-        years = groupby(self.achieved, key=lambda one: one.day.year)
-        return {year: list(made) for year, made in years}
+    def _read(self) -> dict[str, dict[int, list[Achieved]]]:
+        return {}
+
+    def years(self, rows: Iterable[tuple[str, int]]) -> set[int]:
+        """The years in which rows of rosters achieved something."""
+        none: tuple[str, tuple[int, ...]] = ("", ())
+        return {
+            year for meet, entry in rows for year in self.made[meet].by_entry.get(entry, none)[1]
+        }
 
     @cached_property
+    def days(self) -> dict[int, list[tuple[dt.date, str]]]:
+        """The days with marks and their meets, year by year in order of time."""
+        every = sorted((day, id) for id, made in self.made.items() for day in made.days)
+        return {year: [*held] for year, held in groupby(every, key=lambda one: one[0].year)}
+
+    @property
     def with_marks(self) -> set[str]:
         """The meets that have marks."""
-        return {meet for meet, _ in self.by_row}
+        return {id for id, made in self.made.items() if made.many}
 
 
 def facts(meets: Iterable[SeasonMeet]) -> Facts:
     """The facts of these meets."""
-    in_order = tuple(sorted(meets, key=lambda meet: (meet.first, meet.last, meet.id)))
-    found = (one for meet in in_order for one in made_at(meet).achieved)
-    return Facts(in_order, tuple(sorted(found, key=KEY)))
+    return Facts(tuple(sorted(meets, key=lambda meet: (meet.first, meet.last, meet.id))))
 
 
 def appearances(meet: str, results: ToldResults) -> Iterator[Appearance]:
@@ -177,21 +223,50 @@ def made_at(meet: SeasonMeet) -> Made:
     """Every mark of a meet, each once."""
     if meet.made:
         return meet.made
-    every = tuple(sorted(achieved(meet), key=KEY))
-    by_entry: dict[int, list[object]] = defaultdict(list)
-    by_list: dict[tuple[AlikeMarks, int], list[object]] = defaultdict(list)
+    by_entry: dict[int, list[Achieved]] = defaultdict(list)
+    by_list: dict[AlikeMarks, list[Achieved]] = defaultdict(list)
+    every = sorted(achieved(meet), key=KEY)
     for one in every:
-        told = (str(one.day), one.competition, one.list, one.vault, one.mark, one.place)
-        by_entry[one.entry].append(told)
-        if not one.guest:
-            by_list[alike_with(one), one.day.year].append((one.entry, *told))
+        by_entry[one.entry].append(one)
+        by_list[alike_with(one)].append(one)
     division = {one.entry: one.division for one in meet.results.gymnasts}
     divisions = {
         held.id: tuple(sorted({division[line.entry] for line in held.lines}))
         for held in meet.results.competitions
     }
-    lists = {held.id: _lists(held) for held in meet.results.competitions}
-    return Made(every, _digests(by_entry), _digests(by_list), divisions, lists)
+    official = {of: [one for one in made if not one.guest] for of, made in by_list.items()}
+    return Made(
+        {of: pickle.dumps([*map(tuple, made)], 5) for of, made in by_list.items()},
+        len(every),
+        tuple(dict.fromkeys(one.day for one in every)),
+        {
+            entry: (key_of(repr([*map(_told, made)])), tuple({one.day.year: 0 for one in made}))
+            for entry, made in by_entry.items()
+        },
+        {of: _list_made(made) for of, made in official.items() if made},
+        divisions,
+        {held.id: _lists(held) for held in meet.results.competitions},
+    )  # fmt: skip
+
+
+def _told(one: Achieved) -> tuple[object, ...]:
+    return (str(one.day), one.competition, one.list, one.vault, one.mark, one.place)
+
+
+def _list_made(made: list[Achieved]) -> ListMade:
+    years = {year: [*own] for year, own in groupby(made, key=lambda one: one.day.year)}
+    days = ([*own] for _, own in groupby(made, key=lambda one: one.day))
+    return ListMade(
+        {
+            year: key_of(repr([(one.entry, *_told(one)) for one in own]))
+            for year, own in years.items()
+        },
+        tuple(one.entry for one in made),
+        tuple(
+            one for own in days for top in [max(one.mark for one in own)]
+            for one in own if one.mark == top
+        ),
+    )  # fmt: skip
 
 
 def told_lists(held: ToldCompetition) -> Iterator[str]:
@@ -209,10 +284,6 @@ def _lists(held: ToldCompetition) -> dict[str, tuple[int, ...]]:
         for ranking in (held.all_around, *held.by_apparatus)
         if ranking
     }
-
-
-def _digests(told: Mapping[T, list[object]]) -> dict[T, str]:
-    return {key: key_of(repr(each)) for key, each in told.items()}
 
 
 def achieved(meet: SeasonMeet) -> Iterator[Achieved]:

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterator
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
 from resultsgen.checks.keys import key_path
 from resultsgen.meet.problems import Problem, did_you_mean
-from resultsgen.season.bests import Comparable, RecordSet, as_set, by_comparable, records
+from resultsgen.season.bests import (
+    Comparable,
+    RecordSet,
+    as_set,
+    comparables,
+    made_in,
+    records,
+    tops,
+)
 from resultsgen.season.facts import Achieved
 from resultsgen.season.season import Season
 from resultsgen.season.series import SeriesTable
@@ -29,9 +36,12 @@ class Among(NamedTuple):
     divisions: frozenset[str] = frozenset()
     """Theirs."""
 
-    def has(self, of: Comparable, one: Achieved) -> bool:
-        """A mark of this list counts; a series is not parted into divisions."""
-        return self.kind != "series" or (not of.division and (one.meet, one.entry) in self.rows)
+    def marks(self, of: Comparable, season: Season) -> list[Achieved]:
+        """Those of a list that may set a record; a series is not parted into divisions."""
+        if self.kind != "series":
+            return [one for one in tops(of, season) if one.meet in self.meets]
+        made = [] if of.division else made_in(of, season, self.meets)
+        return [one for one in made if (one.meet, one.entry) in self.rows]
 
 
 @lru_cache(maxsize=2)
@@ -71,21 +81,12 @@ def _of_series(table: SeriesTable, season: Season) -> Among:
 @lru_cache(maxsize=2)
 def records_among(season: Season) -> dict[Among, tuple[RecordSet, ...]]:
     """The records as they were set and broken: of all meets, then of each event and series."""
-    of_meet: dict[str, list[Among]] = defaultdict(list)
-    for group in groups(season):
-        for meet in group.meets:
-            of_meet[meet].append(group)
-    found: dict[Among, list[RecordSet]] = {group: [] for group in groups(season)}
-    for of, made in by_comparable(season).items() if of_meet else ():
-        own: dict[Among, list[Achieved]] = defaultdict(list)
-        for one in made:
-            for group in of_meet.get(one.meet, ()):
-                if group.has(of, one):
-                    own[group].append(one)
-        for group, marks in own.items():
-            found[group] += as_set(of, marks)
     whole = Among("all meets", "", "", frozenset(meet.id for meet in season.facts.meets))
-    return {whole: records(season), **{group: tuple(sets) for group, sets in found.items()}}
+    found = {whole: records(season)}
+    for group in groups(season):
+        each = ((of, group.marks(of, season)) for of in comparables(season))
+        found[group] = tuple(one for of, made in each for one in as_set(of, made))
+    return found
 
 
 def unknown_events(season: Season) -> Iterator[Problem]:

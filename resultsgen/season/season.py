@@ -11,7 +11,7 @@ from typing import NamedTuple
 from resultsgen.files.cache import key_of
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.privacy.forms import Name, forms
-from resultsgen.season.facts import KEY, Achieved, Appearance, Facts
+from resultsgen.season.facts import Appearance, Facts
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.settings import SeasonSettings
@@ -33,7 +33,6 @@ class Career(NamedTuple):
     """The newest first."""
     earlier: tuple[tuple[str, str], ...]
     """Other names that meets printed, family name and given name."""
-    achieved: tuple[Achieved, ...]
     meets: tuple[str, ...]
     """In order of time."""
     rows: tuple[tuple[str, int], ...]
@@ -113,13 +112,12 @@ class Season:
 
 def season(settings: SeasonSettings, facts: Facts, known: KnownPeople, people: People) -> Season:
     """The season as it may be published."""
-    of = facts.by_row
     careers: list[Career] = []
     for gymnast in known.gymnasts:
         if is_withheld(gymnast, people):
-            careers += (_row(row, of.get((row.meet, row.entry), [])) for row in gymnast.appearances)
+            careers += map(_row, gymnast.appearances)
         else:
-            careers.append(_career(gymnast, of, dict(people.called)))
+            careers.append(_career(gymnast, dict(people.called)))
     many = Counter(career.key for career in careers)
     careers = [
         career if many[career.key] == 1 else career._replace(key=_apart(career))
@@ -149,28 +147,23 @@ def is_withheld(gymnast: SeasonGymnast, people: People) -> bool:
     return gymnast.withheld or bool(people.withheld.intersection(gymnast.identities))
 
 
-def _row(row: Appearance, achieved: list[Achieved]) -> Career:
+def _row(row: Appearance) -> Career:
     return Career(
         f"{row.meet}/{row.entry}", "", "", row.bib, row.discipline, (row.club,), (),
-        tuple(achieved), (row.meet,), ((row.meet, row.entry),), True,
+        (row.meet,), ((row.meet, row.entry),), True,
     )  # fmt: skip
 
 
-def _career(
-    gymnast: SeasonGymnast,
-    of: Mapping[tuple[str, int], list[Achieved]],
-    called: Mapping[Identity, str],
-) -> Career:
+def _career(gymnast: SeasonGymnast, called: Mapping[Identity, str]) -> Career:
     rows = gymnast.appearances
     names = tuple(dict.fromkeys((row.family, row.given) for row in reversed(rows)))
     now = next((called[one] for one in gymnast.identities if one in called), "")
     parts = now.partition(",")
     name = (parts[0].strip(), parts[2].strip()) if now else names[0]
-    found = sorted((one for row in rows for one in of.get((row.meet, row.entry), ())), key=KEY)
     clubs = dict.fromkeys(row.club for row in reversed(rows) if row.club)
     return Career(
         " ".join((*name, gymnast.discipline)), *name, "", gymnast.discipline, tuple(clubs),
-        tuple(one for one in names if one != name), tuple(found),
+        tuple(one for one in names if one != name),
         tuple(dict.fromkeys(row.meet for row in rows)),
         tuple((row.meet, row.entry) for row in rows),
     )  # fmt: skip

@@ -86,7 +86,14 @@ def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
 
     yield SeasonUnit("home", "season_home.html", partial(_home, subject))
     everybody = [
-        (one.key, one.family, one.given, one.clubs[:1], len(one.meets), years_of(one.achieved))
+        (
+            one.key,
+            one.family,
+            one.given,
+            one.clubs[:1],
+            len(one.meets),
+            years_of(subject.season.facts.years(one.rows)),
+        )
         for one in subject.season.careers
         if not one.withheld
     ]
@@ -122,10 +129,10 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
         yield f"meet:{meet.id}", partial(meet_view, meet, subject), shows
     for career in season.careers:
         if not career.withheld:
-            target, own = f"person:{career.key}", career._replace(achieved=())
+            target = f"person:{career.key}"
             marks = subject.marks_of(career.rows)
             places = series_places(career.key, season)
-            shows = (own, where[target], [heads[meet] for meet in career.meets], marks, places)
+            shows = (career, where[target], [heads[meet] for meet in career.meets], marks, places)
             yield target, partial(career_view, career, subject), shows
     for club, rows in subject.by_club.items():
         meets = dict.fromkeys(meet for meet, _ in rows)

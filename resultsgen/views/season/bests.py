@@ -11,8 +11,11 @@ from resultsgen.season.bests import (
     RecordSet,
     bests_of,
     bests_of_year,
-    by_year,
+    every_mark,
+    gymnasts_in,
     records,
+    told_by_year,
+    tops,
 )
 from resultsgen.season.facts import KEY, Achieved
 from resultsgen.season.records import Among
@@ -32,7 +35,7 @@ STEP, STEPS = 500, 8
 def bests_view(of: Comparable, subject: SeasonSubject) -> SeasonView:
     """A bests list of all years."""
     sets = tuple(one for one in records(subject.season) if one.of == of)
-    say, made = subject.wording.say, subject.comparable[of]
+    say, made = subject.wording.say, every_mark(of, subject.season)
     highest = sorted(made, key=lambda one: one.mark, reverse=True)[: MOST // 3]
     texts = (
         SeasonText(say("When it was last reached"), _last_reached(made, subject)),
@@ -59,11 +62,11 @@ def _view(
     links = [Link(say("All years"), bests_target(of))]
     links += [
         Link(str(one), bests_target(of, one))
-        for one in sorted(by_year(subject.season)[of], reverse=True)
+        for one in sorted(told_by_year(subject.season)[of], reverse=True)
         if subject.years
     ]
     facts = (
-        subject.language.count("{n} mark", "{n} marks", len(subject.comparable[of]))
+        subject.language.count("{n} mark", "{n} marks", len(every_mark(of, subject.season)))
         if not year
         else "",
         subject.rules(of),
@@ -194,9 +197,8 @@ def bests_index(subject: SeasonSubject) -> SeasonView:
     )
 
     def row(of: Comparable) -> Iterator[Cell]:
-        made = subject.comparable[of]
-        best = max(made, key=lambda one: one.mark)
-        many = subject.season.many((one.meet, one.entry) for one in made)
+        best = max(tops(of, subject.season), key=lambda one: one.mark)
+        many = gymnasts_in(of, subject.season)
         told = subject.language.count("{n} gymnast", "{n} gymnasts", many)
         yield Cell(subject.list_of(of), told, target=bests_target(of))
         yield Cell(subject.language.mark(best.mark))

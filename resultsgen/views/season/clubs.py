@@ -46,7 +46,7 @@ def _view(
     facts = (
         count("{n} gymnast", "{n} gymnasts", many(career.row for career in careers)),
         count("{n} meet", "{n} meets", len(meets)),
-        years_of(made),
+        years_of({one.day.year for one in made}),
     )
     hidden = count(
         "The name of {n} gymnast is withheld.", "The names of {n} gymnasts are withheld.", unnamed
@@ -163,7 +163,7 @@ def _members(careers: Sequence[Career], made: Sequence[Achieved], subject: Seaso
         (
             subject.who(career),
             str(len({one.meet for one in own[career.row]})),
-            years_of(own[career.row]),
+            years_of({one.day.year for one in own[career.row]}),
         )
         for career in named
     )

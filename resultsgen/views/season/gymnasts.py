@@ -33,7 +33,7 @@ def career_view(career: Career, subject: SeasonSubject) -> SeasonView:
     facts = (
         subject.discipline(career.discipline),
         subject.language.count("{n} meet", "{n} meets", len(career.meets)),
-        years_of(career.achieved),
+        years_of(subject.season.facts.years(career.rows)),
         say("also printed as {names}", names=subject.language.listed(earlier)) if earlier else "",
     )
     return SeasonView(
@@ -46,19 +46,24 @@ def career_view(career: Career, subject: SeasonSubject) -> SeasonView:
 
 
 def _texts(career: Career, subject: SeasonSubject) -> Iterator[SeasonText]:
-    say, made = subject.wording.say, by_list(career, subject)
-    if career.achieved:
+    achieved = subject.season.facts.achieved(career.rows)
+    say, made = subject.wording.say, by_list(achieved, subject)
+    if achieved:
         yield SeasonText(say("Personal bests"), bests_table(made, subject), kind="matrix")
     yield from in_series(career.key, subject)
     if chart := marks_over_time(made, subject):
         yield SeasonText(say("Marks over time"), chart=chart)
-    yield SeasonText(say("Starts"), starts_table(career, risen(made), subject), kind="matrix")
+    yield SeasonText(
+        say("Starts"), starts_table(career, achieved, risen(made), subject), kind="matrix"
+    )
 
 
-def by_list(career: Career, subject: SeasonSubject) -> dict[Comparable, list[Achieved]]:
+def by_list(
+    achieved: Sequence[Achieved], subject: SeasonSubject
+) -> dict[Comparable, list[Achieved]]:
     """The marks of a gymnast that compare with each other, in order of time."""
     found: dict[Comparable, list[Achieved]] = defaultdict(list)
-    for one in career.achieved:
+    for one in achieved:
         found[comparable(one, subject.season, division=False)].append(one)
     order = {of: number for number, of in enumerate(subject.comparable)}
     return {of: found[of] for of in sorted(found, key=lambda of: (order.get(of, len(order)), of))}
@@ -88,11 +93,14 @@ def bests_table(lists: Mapping[Comparable, list[Achieved]], subject: SeasonSubje
     return plain_table("bests", say("Personal bests"), columns, rows, "best")
 
 
-def starts_table(career: Career, better: frozenset[Achieved], subject: SeasonSubject) -> Table:
+def starts_table(
+    career: Career, achieved: Sequence[Achieved], better: frozenset[Achieved],
+    subject: SeasonSubject,
+) -> Table:  # fmt: skip
     """Every start, the newest first, with places, and the marks that were personal bests then."""
     say = subject.wording.say
     made: dict[tuple[str, str], dict[tuple[str, int], Achieved]] = defaultdict(dict)
-    for one in career.achieved:
+    for one in achieved:
         made[one.meet, one.competition][one.list, one.vault] = one
     usual = DISCIPLINES.get(career.discipline, ())
     order = (ALL_AROUND, *usual, *subject.season.facts.apparatus)
@@ -228,7 +236,7 @@ def gymnasts_table(subject: SeasonSubject) -> Table:
             subject.who(career),
             Cell(club, target=club_target(club) if club else ""),
             str(len(career.meets)),
-            years_of(career.achieved),
+            years_of(subject.season.facts.years(career.rows)),
         )
         for career in named
         for club in [next(iter(career.clubs), "")]

@@ -93,7 +93,7 @@ def _tables(subject: SeasonSubject) -> Iterator[tuple[str, str]]:
     yield "data/records.csv", say("Records")
     if subject.season.series:
         yield "data/series.csv", say("Series")
-    for year in sorted(subject.season.facts.by_year, reverse=True):
+    for year in sorted(subject.season.facts.days, reverse=True):
         yield f"data/marks/{year}.csv", say("Marks of {year}", year=year)
     yield "data/datapackage.json", say("All tables, with what stands in them")
 

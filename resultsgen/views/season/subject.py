@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache, cached_property
 
 from resultsgen.files.cache import key_of
 from resultsgen.language import Language
 from resultsgen.meet.settings import APPARATUS_NAMES
-from resultsgen.season.bests import Comparable, RecordSet, by_comparable
-from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, Made, SeasonMeet, made_at, told_lists
+from resultsgen.season.bests import Comparable, RecordSet, comparables
+from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet, made_at, told_lists
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.records import Among, records_among
 from resultsgen.season.season import Career, Season
@@ -70,9 +70,9 @@ class SeasonSubject:
         return self.season.whose
 
     @cached_property
-    def comparable(self) -> dict[Comparable, list[Achieved]]:
-        """All marks that may stand in one list, in order of time."""
-        return by_comparable(self.season)
+    def comparable(self) -> Collection[Comparable]:
+        """Every list of marks that compare."""
+        return comparables(self.season)
 
     @property
     def records(self) -> Mapping[Among, tuple[RecordSet, ...]]:
@@ -90,8 +90,7 @@ class SeasonSubject:
 
     def made_for(self, club: str) -> list[Achieved]:
         """All marks that were made for a club, in order of time."""
-        of = self.season.facts.by_row
-        return sorted((one for row in self.by_club[club] for one in of.get(row, ())), key=KEY)
+        return self.season.facts.achieved(self.by_club[club])
 
     @cached_property
     def won(self) -> dict[tuple[str, str], set[str]]:
@@ -105,11 +104,8 @@ class SeasonSubject:
 
     def marks_of(self, rows: Iterable[tuple[str, int]]) -> str:
         """What tells the marks of rows of rosters from how they were before."""
-        return " ".join(self._made[meet].by_entry.get(entry, "") for meet, entry in rows)
-
-    @cached_property
-    def _made(self) -> dict[str, Made]:
-        return {id: made_at(meet) for id, meet in self.meets.items()}
+        made = self.season.facts.made
+        return " ".join(made[meet].by_entry.get(entry, ("",))[0] for meet, entry in rows)
 
     @cached_property
     def heads(self) -> dict[str, str]:
@@ -188,7 +184,7 @@ class SeasonSubject:
     @cached_property
     def years(self) -> tuple[int, ...]:
         """The years of the season, the newest first; none where there is only one."""
-        years = sorted(self.season.facts.by_year, reverse=True)
+        years = sorted(self.season.facts.days, reverse=True)
         return tuple(years) if len(years) > 1 else ()
 
     def name(self, career: Career) -> str:
@@ -239,7 +235,7 @@ class SeasonSubject:
 
     def list_target(self, one: Achieved) -> str:
         """What leads to the row of a mark in a list of its meet: its own, or the all-around."""
-        own = self._made[one.meet].lists[one.competition]
+        own = self.season.facts.made[one.meet].lists[one.competition]
         there = (name for name in (one.list, ALL_AROUND) if one.entry in own.get(name, ()))
         if name := next(there, None):
             return self.row_target(one.meet, one.competition, name, one.entry)
@@ -349,11 +345,10 @@ def titles(
     return found
 
 
-def years_of(marks: Iterable[Achieved]) -> str:
+def years_of(years: Collection[int]) -> str:
     """From which year to which.
 
-    >>> years_of([])
-    ''
+    >>> years_of([]), years_of([2031]), years_of([2031, 2029, 2030])
+    ('', '2031', '2029–2031')
     """
-    years = sorted({one.day.year for one in marks})
-    return "" if not years else "–".join(dict.fromkeys((str(years[0]), str(years[-1]))))
+    return "–".join(dict.fromkeys((str(min(years)), str(max(years))))) if years else ""

@@ -152,7 +152,7 @@ def _cover(year: SeasonYear, subject: SeasonSubject) -> Section:
     settings, count = subject.season.settings, subject.language.count
     there = {meet.id for meet in year.meets}
     rows = [row for row in subject.people if row[0] in there]
-    marks = sum(one.meet in there for one in subject.season.facts.achieved)
+    marks = sum(subject.season.facts.made[meet].many for meet in there)
     many = (
         count("{n} meet", "{n} meets", len(year.meets)),
         count("{n} gymnast", "{n} gymnasts", subject.season.many(rows)),

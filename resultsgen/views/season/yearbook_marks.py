@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from collections import Counter, defaultdict
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections import Counter
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import replace
-from functools import lru_cache
 
-from resultsgen.season.bests import Comparable, RecordSet, best_lines, by_comparable
+from resultsgen.season.bests import Comparable, RecordSet, best_lines, made_in
 from resultsgen.season.bests import records as all_records
-from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, SeasonMeet
-from resultsgen.season.season import Season
+from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
 from resultsgen.season.told import ToldCompetition, ToldLine, ToldRoutine
 from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.sections import Honours, Section, Telling, Winner
@@ -165,25 +163,14 @@ def _first(
 # The best marks, and the records
 
 
-@lru_cache(maxsize=2)
-def _by_meet(season: Season) -> Mapping[str, Mapping[Comparable, list[Achieved]]]:
-    found: dict[str, dict[Comparable, list[Achieved]]] = defaultdict(dict)
-    for of, made in by_comparable(season).items():
-        for one in made:
-            found[one.meet].setdefault(of, []).append(one)
-    return found
-
-
 def _made(
     held: Sequence[SeasonMeet], subject: SeasonSubject
 ) -> Iterator[tuple[Comparable, list[Achieved]]]:
     """The marks of these meets that compare, in order of time."""
-    by_meet = [_by_meet(subject.season).get(meet.id, {}) for meet in held]
-    there = {of for each in by_meet for of in each}
+    there = {meet.id for meet in held}
     for of in subject.comparable:
-        if of in there:
-            made = (one for each in by_meet for one in each.get(of, ()))
-            yield of, sorted(made, key=KEY)
+        if made := made_in(of, subject.season, there):
+            yield of, made
 
 
 def bests_id(of: Comparable, groups: Collection[str], subject: SeasonSubject) -> str:
