@@ -290,7 +290,11 @@ class SeasonFiller:
 
     @cached_property
     def _environment(self) -> Environment:
-        return self.site.theme.environment("site")
+        made = self.site.theme.environment("site")
+        if "kept" in made.globals:  # No table is on two pages of a season, nor made twice.
+            made = made.overlay()
+            made.globals = {name: one for name, one in made.globals.items() if name != "kept"}
+        return made
 
     @cached_property
     def _links(self) -> Callable[[str], dict[str, Any]]:
