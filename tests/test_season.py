@@ -19,6 +19,7 @@ from fontTools.ttLib import TTFont
 from seasons import Start, made_meet, season_of_meets, season_told
 
 from resultsgen.cli import main
+from resultsgen.files.cache import KEPT_BYTES
 from resultsgen.files.manifest import digest, listed_files
 from resultsgen.language import ENGLISH
 from resultsgen.meet.problems import MeetProblems
@@ -390,6 +391,18 @@ def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_writt
         kept.write_bytes(kept.read_bytes()[:-1])
     assert told(whole)[1].changed == 0
     assert table.read_bytes() == before
+
+
+def test_the_cache_of_a_season_without_books_does_not_grow_for_ever(whole, tmp_path, monkeypatch):
+    kept = tmp_path / "kept"
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(kept))
+    told(whole)
+    unused = next(kept.glob("*")) / "long-unused"
+    unused.touch()
+    os.truncate(unused, KEPT_BYTES)
+    os.utime(unused, (0, 0))
+    assert told(whole)[1].changed == 0
+    assert not unused.exists()
 
 
 def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):

@@ -99,6 +99,7 @@ def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeas
             (data,) = published(path, cache, [(0, 0)])
             write(staging.folder, f"assets/{path.name}", data, out)
     standing.keep()
+    cache.prune()
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
 
