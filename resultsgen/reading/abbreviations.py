@@ -33,24 +33,29 @@ def any_meaning(lists: Iterable[AbbreviationList]) -> dict[str, str]:
 
 
 def may_stand_for(
-    spoken: Collection[str], taken: set[str], lists: Iterable[AbbreviationList]
+    spoken: Collection[str], taken: set[str], named: set[str], lists: Iterable[AbbreviationList]
 ) -> tuple[dict[str, str], dict[str, tuple[str, ...]]]:
     """What abbreviations of one table mean, and between which codes nothing decides of the others.
 
-    One language has all of them, each is another apparatus, none is *taken* by a whole word, and
-    there are three at least: "Bo" may be a bonus, "Sa" and "So" days.
+    One language has all of them, each is another apparatus, none is *taken* by another heading, and
+    there are three at least with those *named* by a word: beside codes alone "Bo" may be a bonus,
+    "Sa" and "So" days.
     """
     ways = [
         way
         for discipline, listed in lists
         if listed.keys() >= {*spoken}
         for way in product(*([(word, code) for code in listed[word]] for word in sorted(spoken)))
-        if len(there := {code for _, code in way} | taken) == len(way) + len(taken) > 2
+        if len(there := {code for _, code in way} | taken) == len(way) + len(taken)
+        and len(way) + len(named) > 2
         and there <= {*DISCIPLINES[discipline]}
     ]
     said = [pair for way in ways for pair in way] or [
         (word, code) for _, listed in lists for word in listed for code in listed[word]
     ]
-    may = {word: tuple(dict.fromkeys(code for one, code in said if one == word)) for word in spoken}
+    may = {
+        word: tuple(dict.fromkeys(code for one, code in said if one == word))
+        for word in sorted(spoken)
+    }
     clear = {word: codes[0] for word, codes in may.items() if ways and len(codes) == 1}
     return clear, {word: codes for word, codes in may.items() if word not in clear}

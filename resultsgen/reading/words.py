@@ -53,6 +53,11 @@ def heard(word: str) -> str:
     return plain(re.sub(r"[.,:;()\[\]]", " ", bare))
 
 
+def _without_numbers(text: str) -> set[str]:
+    """The words of a heading: those of "Sp1", "2. Sp" and "Sp (2)" are the same."""
+    return {*re.findall(r"[^\W\d]+", heard(text))}
+
+
 def nearest(word: str, known: Iterable[str]) -> str:
     """The known word that another nearly is, or of which it has the letters; else empty.
 
@@ -207,11 +212,13 @@ class Words:
         short = any_meaning(self.abbreviations)
         trial = replace(self, apparatus=short | self.apparatus)
         new = [text for text in held if trial.part(text) and not self.part(text)]
-        spoken = {word for text in new for word in heard(text).split()} & short.keys()
+        spoken = {word for text in new for word in _without_numbers(text)} & short.keys()
         if not spoken:
             return self
-        taken = {part.apparatus for text in held if (part := self.part(text))}
-        clear, unsettled = may_stand_for(spoken, taken, self.abbreviations)
+        meant = {text: part.apparatus for text in held if (part := self.part(text))}
+        named = {code for text, code in meant.items() if heard(code) not in _without_numbers(text)}
+        lists = self.abbreviations
+        clear, unsettled = may_stand_for(spoken, {*meant.values()}, named, lists)
         return replace(self, apparatus=clear | self.apparatus, open=unsettled)
 
     def apparatus_and_vault(self, word: str) -> tuple[str, int] | None:
