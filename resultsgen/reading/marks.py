@@ -26,6 +26,7 @@ from resultsgen.reading.wide_marks import (
     NO_FINAL_MARK,
     PARTS,
     columns_of_parts,
+    may_be_of_parts,
     tell_lookalikes,
     wide_form,
     without_sign,
@@ -79,7 +80,7 @@ def _marks(
     """The marks of one file, in the long form or the wide one, told by its headings."""
     here = competitions_in(table.file, settings)
     words = words.narrowed(settings.competitions[number].discipline for number in here)
-    words = words.among([*table.said_headings(), *table.column("apparatus")])
+    words = words.among([*dict(may_be_of_parts(table)), *table.column("apparatus")])
     table.tell_empty({"bib": "the bib is empty; fill it in, or delete the row"})
     if by_name := "bib" not in table.columns:
         give_bibs(table, bibs, here)

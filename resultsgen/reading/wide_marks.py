@@ -16,16 +16,19 @@ PARTS = ("d", "e", "penalty", "bonus")
 NO_FINAL_MARK = "the final mark is empty although a part of it is given (D, E, penalty); fill it in"
 
 
-def columns_of_parts(table: ReadTable, words: Words) -> dict[str, Part]:
-    """The columns of a table in the wide form: what each says of which apparatus and vault.
+def may_be_of_parts(table: ReadTable) -> list[tuple[str, list[str]]]:
+    """The headings and cells that may be of an apparatus: of no column of ours, and "vault".
 
     "Vault" is an apparatus here, although the long form has a column of that name.
     """
+    vault = table.headings.get("vault")
+    return [*table.others, *([(vault, table.columns["vault"])] if vault else [])]
+
+
+def columns_of_parts(table: ReadTable, words: Words) -> dict[str, Part]:
+    """The columns of a table in the wide form: what each says of which apparatus and vault."""
     meanings: dict[str, Part] = {}
-    candidates = list(table.others)
-    if "vault" in table.columns:
-        candidates.append((table.headings["vault"], table.columns["vault"]))
-    for heading, cells in candidates:
+    for heading, cells in may_be_of_parts(table):
         if meaning := words.part(heading):
             key = f"{heading} (again)" if heading in meanings else heading
             table.columns[key], meanings[key] = cells, meaning
@@ -73,6 +76,9 @@ def _routines(
     table: ReadTable, parts: dict[str, Part], words: Words
 ) -> dict[tuple[str, int], dict[str, str]]:
     """By apparatus and vault, the column of the final mark and of each part; else what is wrong."""
+    if "vault" in table.columns and "vault" not in table.headings:
+        message = "fixed.vault is for a table with a row for each routine; write VT2 as a heading"
+        table.tell_heading("", "no-vault-number", message)
     first: dict[Part, str] = {}
     for heading, part in parts.items():
         if (other := first.setdefault(part, heading)) != heading:

@@ -413,6 +413,21 @@ def test_bars_are_those_of_who_did_them(tmp_path: Path) -> None:
     assert [one[:4] for one in rows(meet)] == [("1", "UB", 1, 9000), ("2", "PB", 1, 8000)]
 
 
+def test_abbreviations_go_by_columns_alone_of_which_nothing_says_what_they_are(
+    tmp_path: Path,
+) -> None:
+    mapped = '[columns.marks]\ntotal = "Su"\n'
+    meet, told = with_marks(tmp_path, "bib,Sp,Ba,SchwB,Su\n1,9,8,,17\n", mapped)
+    assert told == []
+    assert [one[1:4] for one in rows(meet)] == [("VT", 1, 9000), ("UB", 1, 8000)]
+
+
+def test_no_vault_is_fixed_where_each_apparatus_has_a_column(tmp_path: Path) -> None:
+    fixed = '[tables]\n"marks.csv" = { fixed.vault = "2" }\n'
+    _, told = with_marks(tmp_path, "bib,VT,UB\n1,9,8\n", fixed)
+    assert ["no-vault-number" in one for one in told] == [True]
+
+
 def test_bars_of_men_and_women_in_one_column_are_asked_about(tmp_path: Path) -> None:
     men = '[[competition]]\nid = "men"\ntitle = "Men"\ndiscipline = "men"\ndivisions = ["M"]\n'
     write_folder(tmp_path, MEET.replace("== roster", f"{men}== roster"))
