@@ -14,6 +14,7 @@ from resultsgen.intake.contests import slug
 from resultsgen.intake.meanings import Meaning
 from resultsgen.intake.people import Entrant
 from resultsgen.meet.parts import part_of
+from resultsgen.meet.problems import first_of
 from resultsgen.reading.tables import year_in
 from resultsgen.reading.texts import tidy
 
@@ -52,6 +53,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
     table, heading, until = one.table, one.table.heading, _until(one).casefold()
     rows = [one.sheet.texts(row) for row in range(heading.rows[0], table.last + 1)]
     starts = (tidy(next(iter(here.values()))).casefold() for here in rows if here)
+    made = [*dict.fromkeys(one.made_bibs.values())]
     reasons = {
         f"the sheet has {tables_on_sheet} tables": tables_on_sheet > 1,
         "the name of the sheet has a # in it": not one.sheet.alone and "#" in one.sheet.name,
@@ -64,9 +66,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         f"{', '.join(one.unclear)} means one apparatus of women and another of men": one.unclear
         and one.discipline
         and disciplines > 1,
-        f"it has rows without a bib, and these were made: {', '.join(one.made_bibs.values())}": (
-            one.made_bibs
-        ),
+        f"it has rows without a bib, and these were made: {first_of(made, 5)}": made,
         "its numbers are not bibs": no_bibs and one.at("bib") is not None,
         "something stands beside the table": any(
             at not in table.columns for here in rows for at in here

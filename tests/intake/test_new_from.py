@@ -256,6 +256,11 @@ def test_who_alone_has_no_bib_has_marks_under_the_one_that_was_made(new, tmp_pat
     assert not read_meet(tmp_path / "meet")[1]
 
 
+def test_a_bib_that_was_made_is_told_once_whatever_rows_she_has(new):
+    rows = "Nr;Name;Gerät;Note\n7;Vale, Ada;VT;9,1\n;Torr, Bea;VT;9,2\n;Torr, Bea;BB;8\n"
+    assert "and these were made: 1;" in new(scores__csv=rows)[1]
+
+
 def test_a_bib_that_stands_elsewhere_is_not_put_beside_a_name(new, tmp_path):
     code, told = new(entries__csv=ENTRIES, m__csv="Bib;Name;VT\n1;Vale, Ada;9,1\n;Torr, Bea;9\n")
     assert (code, "m.csv:3 [Bib] the bib is empty" in told) == (0, True)
