@@ -89,7 +89,10 @@ def contests(
     _name(held, LANGUAGES[code])
     # Of tables with marks of who is in several, which one each row is of.
     several = {
-        row.table for one in held for row in one.rows if len(row.person.entries) > 1 and row.marks
+        row.table
+        for one in held
+        for row in one.rows
+        if len(row.person.entries) > 1 and (row.marks or row.unsettled)
     }
     for contest in held:
         codes: dict[Entrant, set[str]] = {}

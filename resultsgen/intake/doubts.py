@@ -73,7 +73,8 @@ def _of_crossed_out(rows: list[TableRow]) -> Iterator[Question]:
     for row in rows:
         at, sheet = row.table.at("bib", *NAMES), row.table.sheet
         struck = {column for line, column in sheet.sheet.crossed_out if line == row.row}
-        if at in struck and any(parse_mark(text) is not None for _, text in row.marks):
+        texts = (text for _, text in (*row.marks, *row.unsettled))
+        if at in struck and any(parse_mark(text) is not None for text in texts):
             whom.append(f"{row.person.name} ({sheet.source} {sheet.cells([row.row], [at])})")
     if whom:
         yield Question(

@@ -207,8 +207,20 @@ def test_what_of_a_list_of_places_is_not_used_is_told_and_what_is_used_is_not():
     assert [one.text for one in seen.left_alone] == ["Liste"]
 
 
-def test_who_is_crossed_out_and_has_marks_is_asked_about():
-    drawn = sheet("Nr | Name | Vault\n1 | Ada Vale | 9.1\n2 | Bea Torr | 9.3\n3 | Cora Lume | w/d")
+@pytest.mark.parametrize("heading", ["Vault", "Hock"])
+def test_of_who_is_in_two_levels_each_row_says_its_competition(heading):
+    files = [
+        sheet(f"Nr | Name | {heading}\n1 | Ada Vale | {mark}", file=f"{number}.csv", name=name)
+        for number, (name, mark) in enumerate((("AK 8", "9.1"), ("AK 9", "8.3")))
+    ]
+    seen = look_over(files)
+    assert [how["fixed"]["competition"] for how in seen.tables.values()] == ["ak-8", "ak-9"]
+
+
+@pytest.mark.parametrize("heading", ["Vault", "Hock"])
+def test_who_is_crossed_out_and_has_marks_is_asked_about(heading):
+    rows = "1 | Ada Vale | 9.1\n2 | Bea Torr | 9.3\n3 | Cora Lume | w/d"
+    drawn = sheet(f"Nr | Name | {heading}\n{rows}")
     crossed = replace(drawn.sheet, crossed_out=frozenset({(2, 0), (2, 1), (3, 0), (1, 2)}))
     seen = look_over([replace(drawn, sheet=crossed)])
     asked = [one.asked for one in seen.questions if "crossed out" in one.asked]
