@@ -148,6 +148,15 @@ def test_no_all_around_total_tells_routines_apart_while_marks_are_to_come(meet):
     assert routines == {"1": 1, "2": 1, "3": 3}
 
 
+def test_starters_that_are_named_in_another_order_stand_in_it_after_a_build_before(tmp_path):
+    named, last = ['UB = ["2", "1"]', 'BB = ["1", "2"]'], None
+    marks = "== marks.csv ==\nbib,UB,BB\n1,9,9\n2,8,8\n"
+    for lines, bibs in ((named, "21"), (named[::-1], "12")):
+        starters = "\n".join(("[competition.starters]", *lines))
+        last = judged(write_folder(tmp_path, SETTINGS + starters + ROSTER + marks), last)
+        assert [start.gymnast.bib for start in last.competition("cup").starts] == [*bibs]
+
+
 def test_nought_is_a_mark_and_empty_is_not_yet(meet):
     cup = meet(SETTINGS, ROSTER, "== marks.csv ==\nbib,UB,BB\n1,0,9\n2,,8\n3,DNS,7\n").competition(
         "cup"

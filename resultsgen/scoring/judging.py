@@ -47,7 +47,8 @@ def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Pr
         these = field(meet, competition, everybody, chosen, fields)
         fields[competition.id] = these
         problems += nothing_to_carry(these)
-        by, was = (these, source, rules), known.get(competition.id)
+        named = tuple(competition.starters)  # By apparatus: equal in whatever order they stand.
+        by, was = (these, named, source, rules), known.get(competition.id)
         if was is not None and was.made[JUDGED_BY][0][1] == by:
             made = was
         else:
@@ -63,7 +64,8 @@ def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Pr
 
 
 JUDGED_BY = "judged by"
-"""Under this a competition has the field, what filled it, and the rules that it was judged by."""
+"""Under this a competition has the field, whom people named in which order, what filled it, and the
+rules that it was judged by."""
 
 
 def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:
