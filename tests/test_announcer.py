@@ -143,6 +143,23 @@ def test_what_is_said_stands_in_the_order_in_which_it_is_announced(moments) -> N
     ]
 
 
+def test_where_several_are_to_come_the_mark_in_large_is_told_to_be_an_average(
+    tmp_path: Path, monkeypatch
+) -> None:
+    monkeypatch.setattr(rendering, "PAGES", (("announcer.html", announcer),))
+    text = MEET.replace('["all-around", "apparatus", "team"]', '["all-around"]')
+    rows = (f"    2,{part},8.000\n" for part in ("VT", "UB", "BB", "FX"))
+    results = judged(write_folder(tmp_path, text + HEAD + "".join(rows)))
+    up = view_of(results).up
+    needs = [need for one in up for need in one.first.needs]
+    averages = [need for need in needs if "on average" in need.sentence]
+    assert averages
+    assert [need for need in needs if need.unit] == averages
+    subject = Subject(results, Wording(), find_theme("gala"), addresses(results))
+    ((_, _, pieces),) = rendered_pages(subject, UNTIL_MADE, Cache(None)).filled.values()
+    assert f"<b>{averages[0].mark} <small>on average</small></b>" in b"".join(pieces).decode()
+
+
 def test_after_the_last_mark_it_says_who_won_and_who_goes_through(moments) -> None:
     view = view_of(moments[-1])
     assert (view.up, view.needs, view.bound) == ((), (), "")

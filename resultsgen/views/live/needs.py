@@ -189,6 +189,11 @@ class NeedWords:
         return self.wording.language.mark(self.need.average_of(least)) if least else ""
 
     @property
+    def unit(self) -> str:
+        """That it is an average."""
+        return self.wording.say("on average") if self.several and self.large else ""
+
+    @property
     def _least(self) -> int | None:
         """The least that is enough, be it by a tie, as it stands if that says something."""
         if not says_something(self.need, self.now.lowest) and self.safe is not None:
@@ -289,7 +294,7 @@ class NeedTold:
     goal: str
     """What stands above the mark: "Vault: needs to win"."""
     unit: str = ""
-    """That the mark is an average, where several apparatus are to come."""
+    """That the mark is an average, where several are to come."""
 
 
 def needs_told(
@@ -306,7 +311,7 @@ def needs_told(
     for need in worth_telling(own, now)[:GOALS]:
         words = NeedWords(need, now, name, wording)
         head = wording.list_name(need.list) if len(now.contests) > 1 else ""
-        found.append(NeedTold(head, words.large, words.short, words.goal))
+        found.append(NeedTold(head, words.large, words.short, words.goal, words.unit))
     return tuple(found)
 
 

@@ -183,6 +183,5 @@ def _aims(
     """What is in reach and worth telling, the most valuable first."""
     for need in worth_telling(needs, now):
         words = NeedWords(need, now, lambda key: cells[key].text, wording)
-        unit = wording.say("on average") if words.several and words.large else ""
         mark = words.large or wording.say("any")
-        yield NeedTold(wording.list_name(need.list), mark, words.sentence, words.goal, unit)
+        yield NeedTold(wording.list_name(need.list), mark, words.sentence, words.goal, words.unit)
