@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from pathlib import Path
 
 import pytest
@@ -135,6 +136,37 @@ def test_every_kind_of_line(tmp_path: Path, text: str, expected: str, words: str
     cut = only_cut(tmp_path, text)
     assert marks(cut) == expected
     assert cut_rule_sentence(cut, Wording().language) == words
+
+
+@pytest.mark.parametrize(
+    ("text", "equal", "starting", "waiting"),
+    [
+        # The first reserve is called up: the second stays the second, as every list has it.
+        ('withdrawn = [{ bib = "1" }]', "", ["1 Bell", "2 Cole"], ["2 Dean"]),
+        # Three are equal, and the jury put Cole before Bell.
+        (
+            'reserve_order = ["3", "2", "1"]\n[rules.club-ten.cuts]\n'
+            'tie_on_last_place = "listed order"',
+            "123", ["1 Cole", "2 Bell"], ["1 Adams", "2 Dean"],
+        ),
+        # Of Dean and Eder, of one club, the cap has room for one: they are one reserve.
+        ('cap = 1\nper = "club"', "45", ["1 Adams", "2 Cole"], ["1 Dean", "1 Eder", "2 Fox"]),
+    ],
+)  # fmt: skip
+def test_whoever_starts_or_stands_by_is_called_by_one_number(
+    tmp_path: Path, text: str, equal: str, starting: list[str], waiting: list[str]
+) -> None:
+    lists = LISTS
+    for bib in equal:
+        lists = re.sub(rf"\n{bib},UB,[0-9.]+", rf"\n{bib},UB,9.650", lists)
+    head = '[[competition.cuts]]\nname = "Final"\nof = "apparatus"\nplaces = 2\nreserves = 2\n'
+    ranking = meet(tmp_path, head + text, lists=lists).by_apparatus["UB"]
+    names = {line.key: line.gymnast.family for line in ranking.lines}
+    (cut,) = ranking.cuts
+    called = ranking.numbered(cut)
+    assert [[f"{number} {names[line.key]}" for number, line in each] for each in called] == [
+        starting, waiting,
+    ]  # fmt: skip
 
 
 def test_everybody_has_one_sentence(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.language import to_say
-from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
+from resultsgen.scoring.ranking import CutResult, Line, Numbered, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import marks_to_come, shown_name
 from resultsgen.views.lists.competitions import status_title, when
@@ -124,14 +124,13 @@ def _through(listing: Listing, cut: CutResult) -> str:
     """Who starts in what a cut leads to, and the reserves in order."""
     wording = listing.wording
     title = qualification_title(listing.ranking, cut, wording)
-    told = wording.say("{cut} — {names}.", cut=title, names=_named(listing, cut.starting) or "–")
-    if not cut.waiting:
-        return told
-    return f"{told} {wording.say('Reserves: {names}.', names=_named(listing, cut.waiting))}"
+    starting, waiting = (_named(listing, each) for each in listing.ranking.numbered(cut))
+    told = wording.say("{cut} — {names}.", cut=title, names=starting or "–")
+    return f"{told} {wording.say('Reserves: {names}.', names=waiting)}" if waiting else told
 
 
-def _named(listing: Listing, lines: tuple[CutLine, ...]) -> str:
+def _named(listing: Listing, lines: Numbered) -> str:
     """The names in order, with their numbers where some share one."""
-    found = [(number, listing.names[line.key]) for number, line in listing.ranking.numbered(lines)]
+    found = [(number, listing.names[line.key]) for number, line in lines]
     shared = len({number for number, _ in found}) < len(found)
     return "; ".join(f"{number} {name}" if shared else name for number, name in found)

@@ -7,7 +7,6 @@ set says.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import ClassVar, Literal
@@ -283,6 +282,9 @@ class CutResult:
         return next((line for line in self.lines if line.key == key), None)
 
 
+Numbered = tuple[tuple[int, CutLine], ...]
+"""Lines of a cut, each with the number that is called."""
+
 ListKind = Literal["all-around", "apparatus", "team"]
 
 
@@ -319,15 +321,22 @@ class Ranking:
     def of_teams(self) -> bool:
         return self.kind == "team"
 
-    def numbered(self, lines: Sequence[CutLine]) -> tuple[tuple[int, CutLine], ...]:
-        """Lines of a cut with their numbers from 1; equals whom nobody put in order share one."""
-        numbers: dict[tuple[int | None, int | None], int] = {}
-        found = []
-        for at, line in enumerate(lines, start=1):
-            alone = line.key if line.verdict.by_jury else None
-            number = numbers.setdefault((self.by_key[line.key].place, alone), at)
-            found.append((number, line))
-        return tuple(found)
+    def numbered(self, cut: CutResult) -> tuple[Numbered, Numbered]:
+        """Who starts by a cut, from 1 in the jury's order, and who stands by with the own number.
+
+        Equals whom nobody put in order share one.
+        """
+
+        def order(line: CutLine) -> tuple[int, bool, int]:
+            place, verdict = self.by_key[line.key].place or 0, line.verdict
+            return (place, line.called_up, verdict.number) if verdict.by_jury else (place, False, 0)
+
+        numbers: dict[tuple[int, bool, int], int] = {}
+        starting = enumerate(sorted(cut.starting, key=order), start=1)
+        return (
+            tuple((numbers.setdefault(order(line), at), line) for at, line in starting),
+            tuple((line.verdict.number, line) for line in cut.waiting),
+        )
 
     @cached_property
     def by_key(self) -> dict[int, Line]:

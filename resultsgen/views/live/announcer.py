@@ -5,13 +5,13 @@ Names stand as they are said. After the last mark the same page says who won, an
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import whose_turn
-from resultsgen.scoring.ranking import CutLine, Gymnast, Ranking, Team
+from resultsgen.scoring.ranking import Gymnast, Numbered, Ranking, Team
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
@@ -85,7 +85,7 @@ class ListTold:
     short: tuple[str, ...]
     """The same, with few names."""
     out: tuple[str, ...]
-    """Who can no longer make a cut."""
+    """Who can no longer make a cut, unless somebody withdraws or at all."""
     open: str
     """Who can still come first."""
     cuts: tuple[Through, ...]
@@ -246,18 +246,13 @@ class _Announcer:
 
     def _through(self, ranking: Ranking) -> Iterator[Through]:
         for cut in ranking.cuts:
-            yield Through(
-                self.wording.called(cut.cut.name),
-                list_target(ranking.competition, QUALIFICATION),
-                self._numbered(ranking, cut.starting),
-                self._numbered(ranking, cut.waiting),
-            )
+            starting, waiting = (self._called(ranking, each) for each in ranking.numbered(cut))
+            title = self.wording.called(cut.cut.name)
+            target = list_target(ranking.competition, QUALIFICATION)
+            yield Through(title, target, starting, waiting)
 
-    def _numbered(
-        self, ranking: Ranking, lines: Sequence[CutLine]
-    ) -> tuple[tuple[str, Spoken], ...]:
+    def _called(self, ranking: Ranking, lines: Numbered) -> tuple[tuple[str, Spoken], ...]:
         few = lines if len(lines) <= MANY else ()
         return tuple(
-            (str(number), self.spoken(ranking.by_key[line.key].of))
-            for number, line in ranking.numbered(few)
+            (str(number), self.spoken(ranking.by_key[line.key].of)) for number, line in few
         )

@@ -30,7 +30,7 @@ class DecidedList:
     open: str
     decided: tuple[str, ...]
     out: tuple[str, ...]
-    """Who can no longer make a cut."""
+    """Who can no longer make a cut, unless somebody withdraws or at all."""
     short: tuple[str, ...]
     """What is decided, with the first names alone where there are many."""
 
