@@ -158,6 +158,17 @@ def test_no_page_is_filled_again_for_another_name_of_the_first_one(tmp_path, fil
     assert b">Won &amp; done</a>" in kept["rules.html"]
 
 
+def test_a_theme_of_strangers_may_write_what_all_pages_print_in_its_own_way(tmp_path):
+    folder = copytree(EVENING, tmp_path / "meet")
+    (folder / "mine" / "site").mkdir(parents=True)
+    (folder / "mine" / "theme.toml").write_text('title = "Mine"', "utf-8")
+    foot = "{% block foot %}<p>{{ meet.published | upper }}</p>{% endblock %}"
+    template = f'{{% extends "standard/page.html" %}}{foot}'
+    (folder / "mine" / "site" / "page.html").write_text(template, "utf-8")
+    page = site(folder, tmp_path / "out", None, "mine")["rules.html"]
+    assert b"<p>7 NOVEMBER 2031, 20:05</p>" in page
+
+
 def test_a_page_is_filled_again_where_a_row_that_it_leads_to_is_elsewhere(tmp_path):
     theme = SimpleNamespace(comes_along=True, digest=lambda part: part)
     shared = {"language": "en", "meet": SimpleNamespace(title="Cup")}

@@ -50,18 +50,19 @@ def rendered_pages(
     """
     meet = meet_view(subject.results, subject.wording)
     on_top, unfolded = ways(subject)
-    to_come = {TIME_TO_COME: meet.published, HOUR_TO_COME: str(escape(meet.as_of))}
-    to_come[NAMES_TO_COME] = made["names"]
-    if subject.theme.comes_along:
+    to_come = {NAMES_TO_COME: made["names"]}
+    if subject.theme.comes_along:  # A stranger's may show them otherwise than they are.
         (first, called), *others = on_top
         on_top = ((first, HOME_TO_COME), *others)
-        to_come[HOME_TO_COME] = str(escape(called))
-    shared = {
-        "meet": replace(
+        anew = {TIME_TO_COME: meet.published, HOUR_TO_COME: meet.as_of, HOME_TO_COME: called}
+        to_come |= {stands: str(escape(meant)) for stands, meant in anew.items()}
+        meet = replace(
             meet,
             published=TIME_TO_COME if meet.published else "",
             as_of=HOUR_TO_COME if meet.as_of else "",
-        ),
+        )
+    shared = {
+        "meet": meet,
         "goes_on": subject.results.goes_on,
         "say": subject.wording.language.say,
         "language": subject.wording.language,
