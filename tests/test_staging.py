@@ -22,6 +22,7 @@ from versions import PAGES, build, write_version
 from resultsgen.files import staging
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, otherwise, verified
+from resultsgen.files.replacing import sync_folder
 from resultsgen.files.staging import OutputError, made_files, staged
 from resultsgen.meet.problems import NotPublishedError
 from resultsgen.publishing.publish import carried_over
@@ -64,6 +65,18 @@ def test_the_last_look_is_told_what_a_page_is_alike_only_of_one_that_is_as_it_wa
         (new.folder / "b.html").write_bytes(b"another")
     assert told["a.html"] == "like a.html"
     assert told["b.html"] == sha256(b"another").hexdigest()
+
+
+def test_a_folder_is_closed_on_a_system_that_does_not_put_folders_on_the_disk(
+    tmp_path, monkeypatch
+):
+    """What is entered all day long would else run out of files that may be open."""
+    closed: list[int] = []
+    close = os.close
+    monkeypatch.setattr(os, "fsync", lambda _: os.stat(tmp_path / "nowhere"))
+    monkeypatch.setattr(os, "close", lambda one: closed.append(one) or close(one))
+    sync_folder(tmp_path)
+    assert len(closed) == 1
 
 
 def test_the_marker_holds_the_sha256_of_every_file(tmp_path):

@@ -33,5 +33,7 @@ def sync_folder(folder: Path) -> None:
     """Have the names of its files on the disk."""
     with suppress(OSError):  # Not every system knows a folder as a file.
         descriptor = os.open(folder, os.O_RDONLY)
-        os.fsync(descriptor)
-        os.close(descriptor)
+        try:
+            os.fsync(descriptor)
+        finally:
+            os.close(descriptor)
