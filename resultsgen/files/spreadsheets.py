@@ -144,7 +144,6 @@ PLAIN_NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 
 
 @lru_cache(maxsize=2**16)  # Most cells of a meet stand in several tables.
-@lru_cache(maxsize=2**14)
 def harmless(cell: str) -> str:
     """A cell with an apostrophe before what a spreadsheet would run; plain numbers stay.
 
