@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from hashlib import sha256
 from io import BytesIO
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 
 
 def write_styled(
-    sites: Iterable[Pages], theme: Theme, kept: Cache, folder: Path, before: Path | None
+    sites: Sequence[Pages], theme: Theme, kept: Cache, folder: Path, before: Path | None
 ) -> dict[str, str]:
     """Write pages, and the style sheet with the letters that they need.
 

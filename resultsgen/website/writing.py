@@ -6,8 +6,6 @@ from collections.abc import Iterator, MutableMapping
 from itertools import islice
 from pathlib import Path
 
-from markupsafe import escape
-
 from resultsgen.files.cache import Cache
 from resultsgen.files.pictures import published
 from resultsgen.files.staging import write
@@ -124,8 +122,8 @@ def printed_everywhere(results: Results) -> tuple[str, ...]:
     settings = results.meet.settings
     each = [wording(settings, LANGUAGES[code]) for code in settings.languages]
     views = (meet_view(results, words) for words in each)
-    times = (time for view in views for time in (view.published, str(escape(view.as_of))))
-    called = (f">{escape(home_name(results, words))}</a>" for words in each)
+    times = (time for view in views for time in (view.published, view.as_of))
+    called = (home_name(results, words) for words in each)
     return tuple(dict.fromkeys(filter(None, (*times, *called))))
 
 
