@@ -16,7 +16,7 @@ FINAL = ("lead", "medal", "cut")
 QUALIFICATION = ("cut", "lead", "medal")
 
 
-def says_something(need: Need, lowest: int = 0) -> bool:
+def says_something(need: Need, lowest: int) -> bool:
     """As it stands it is not only that few have done as much: they fill the places.
 
     A sum that asks of each mark for less than the *lowest* so far says no more than that others
