@@ -17,10 +17,11 @@ from resultsgen.meet.columns import COLUMNS, MeetColumn
 from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm
+from resultsgen.reading.belonging import competitions_in
 from resultsgen.reading.grids import called, parted_source
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.tables import ROWS_OF, ReadTable, read_table, too_many_rows
-from resultsgen.reading.words import column_words, heard, may_mean, plain, says_no, words
+from resultsgen.reading.words import Words, column_words, heard, may_mean, plain, says_no, words
 
 
 def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[ReadTable]:
@@ -44,13 +45,19 @@ def read_sources(folder: Path, settings: MeetSettings, name: str) -> Iterator[Re
             table = ReadTable(source, problems=[too_many_rows(source, name, rows)])
         if source in settings.sources("marks"):
             # "Vault 2" is nearly `vault`, "Beam" nearly `team`: no slips of the pen.
-            known = words(settings).among(table.said_headings())
+            known = _words_for(source, table, settings)
             table.problems = [
                 one
                 for one in table.problems
                 if one.code != "unknown-heading" or not known.part(one.column)
             ]
         yield table
+
+
+def _words_for(source: str, table: ReadTable, settings: MeetSettings) -> Words:
+    """The words for apparatus in a source of marks, whose headings a table has."""
+    here = (settings.competitions[number] for number in competitions_in(source, settings))
+    return words(settings).narrowed(one.discipline for one in here).among(table.said_headings())
 
 
 def read_source(folder: Path, settings: MeetSettings, name: str, source: str) -> ReadTable:
@@ -194,7 +201,7 @@ class _NamedTable(NamedTuple):
 
     def knows(self, heading: str, table: ReadTable, settings: MeetSettings) -> bool:
         """Is it one of its columns, or an apparatus in a table of marks?"""
-        if self.name == "marks" and words(settings).among(table.said_headings()).part(heading):
+        if self.name == "marks" and _words_for(self.source, table, settings).part(heading):
             return True
         columns, mapped = COLUMNS[self.name], _mapped(settings, self.name, self.source)
         known = {name for one in columns for name in (one.name, mapped.heading(one))}

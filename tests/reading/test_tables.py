@@ -234,6 +234,16 @@ meet,,PH,9.5,,junior
     ]
 
 
+def test_what_is_clear_by_the_discipline_of_the_sheet_is_not_left_alone(tmp_path: Path) -> None:
+    of_men = '[[competition]]\nid = "men"\ntitle = "Men"\ndiscipline = "men"\n'
+    files = 'files.roster = ["w.csv", "m.csv"]'
+    held = 'marks = ["w.csv"]\napparatus = ["VT", "UB", "FX"]\n'
+    held += f'{of_men}marks = ["m.csv"]\napparatus = ["VT", "PB", "FX"]\n'
+    tables = "== w.csv ==\nbib,family_name,discipline,Sp,Ba,Bo\n1,ADAMS,women,9,9,9\n"
+    tables += "== m.csv ==\nbib,family_name,discipline,Sp,Barren,Bo\n2,BELL,men,9,9,9\n"
+    assert notes(write_folder(tmp_path, LEFT.format(files=files) + held + tables)) == []
+
+
 def test_what_another_table_of_the_same_sheet_reads_is_not_left_alone(tmp_path: Path) -> None:
     files = 'files = { roster = "all.csv", marks = "all.csv" }'
     table = "== all.csv ==\nbib,family_name,club,VT,UB,BB,FX,Hair\n1,ADAMS,North,9,9,9,9,36\n"
