@@ -28,6 +28,9 @@ KEPT_BYTES = 256 * 1024 * 1024
 
 DIGEST_SIZE = sha256().digest_size
 
+SHAPING = (".py", ".mo", ".toml", ".fields")
+"""How the names of those of the program's own files end that shape what it makes."""
+
 
 def cache_folder() -> Path | None:
     """The user's own folder for such things on this system; None where nothing is to be kept."""
@@ -64,9 +67,9 @@ def run_by() -> Iterator[str]:
 
 @cache
 def code_digest() -> str:
-    """The SHA-256 of the program's own modules: what another program made may be otherwise."""
+    """The SHA-256 of the program's own files: what another program made may be otherwise."""
     package = Path(__file__).parents[1]
-    files = (path for path in sorted(package.rglob("*")) if path.suffix in (".py", ".mo", ".toml"))
+    files = (path for path in sorted(package.rglob("*")) if path.suffix in SHAPING)
     return key_of(*(path.read_bytes() for path in files))
 
 
