@@ -209,6 +209,20 @@ def test_rounds_are_found_in_the_meets_and_only_what_is_complete_counts(setting,
     assert season_of(own, *reversed(CUPS))[0].series == made.series
 
 
+def test_who_is_withheld_is_first_of_a_round_under_the_bib_of_its_list():
+    one = {"all_around": ranked("", [(0, 1, "40.000")])}
+    other = {"all_around": ranked("", [(1, 1, "41.000")])}
+    both = meet("one", [{"id": "j", **one}, {"id": "s", **other}], "AA", name_withheld=True)
+    rounds = 'rounds = ["one/{id}"]\ncount = "totals"'
+    own = LEAGUE.replace('rounds = ["one", "two", "run", "later"]', rounds)
+    for id, bib in (("j", "Bib 0"), ("s", "Bib 1")):
+        made, problems = season_of(own.replace("{id}", id), both)
+        assert not problems
+        view = series_view(made.series[0], SeasonSubject(made, ENGLISH, {}))
+        (rounds,) = (one.table for one in view.texts if one.table and one.table.id == "rounds")
+        assert rounds.rows[0].cells[-1].text == bib
+
+
 SETTINGS = [
     {}, {"best": 2}, {"tied": "each"}, {"closed": True}, {"closed": True, "best": 2, "needed": 2},
     {"ties": ["best places", "last round"], "up": 2}, {"closed": True, "up": 2, "down": 2},

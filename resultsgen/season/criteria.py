@@ -52,6 +52,8 @@ class RoundPart(NamedTuple):
     counts: bool = True
     """False: one of the worst rounds, and dropped."""
     matches: tuple[Match, ...] = ()
+    entry: int | None = None
+    """Of a gymnast the row of the roster there."""
 
 
 class SeriesEntry(NamedTuple):

@@ -33,6 +33,8 @@ class InList(NamedTuple):
     club: str
     place: int
     total: int
+    entry: int | None = None
+    """Of a gymnast the row of the roster."""
 
 
 class Wanted(NamedTuple):
@@ -308,7 +310,7 @@ def _lines(
         ahead = bisect_left(places, line.place or 0)
         career = season.by_row[season.first_rows[meet.id, line.entry]]
         place = 1 + ahead if division else line.place or 0
-        yield InList(career.key, people[line.entry].club, place, line.total or 0)
+        yield InList(career.key, people[line.entry].club, place, line.total or 0, line.entry)
 
 
 def _parts(wanted: Wanted, lines: Iterable[InList]) -> Parts:
@@ -319,7 +321,10 @@ def _parts(wanted: Wanted, lines: Iterable[InList]) -> Parts:
         values = points_by_place(places, settings.points, each=settings.tied == "each")
     else:
         values = {who: Fraction(line.total) for who, line in of_line.items()}
-    parts = {who: RoundPart(line.place, line.total, values[who]) for who, line in of_line.items()}
+    parts = {
+        who: RoundPart(line.place, line.total, values[who], entry=line.entry)
+        for who, line in of_line.items()
+    }
     if settings.of != "clubs":
         return parts
     of: dict[str, list[RoundPart]] = defaultdict(list)

@@ -240,9 +240,14 @@ def _when(one: Round, subject: SeasonSubject) -> str:
 
 
 def _first(one: Round, subject: SeasonSubject) -> list[str]:
+    """Who was first; where the name is withheld, under the bib that was hers there."""
     if one.state != "held":
         return []
-    return [subject.called(who, one.meet) for who, part in one.parts.items() if part.place == 1]
+    return [
+        who if part.entry is None else subject.name(subject.career[one.meet, part.entry])
+        for who, part in one.parts.items()
+        if part.place == 1
+    ]
 
 
 def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeriesFirst:

@@ -168,18 +168,10 @@ class SeasonSubject:
             "qualification": {one.settings.id: one for one in self.season.qualifications},
         }
 
-    def called(self, who: str, meet: str = "") -> str:
-        """The name of a line of a table over several meets; at one *meet*, as the bib was there."""
+    def called(self, who: str) -> str:
+        """The name of a line of a table over several meets."""
         career = self.season.by_key.get(who)
-        if career and career.withheld and meet:
-            career = self._bib_at[meet, self.season.number[career.row]]
         return self.name(career) if career else who
-
-    @cached_property
-    def _bib_at(self) -> dict[tuple[str, int], Career]:
-        """The rows of those whose name is withheld by meet and gymnast."""
-        number = self.season.number
-        return {(row.meets[0], number[row.row]): row for row in self.season.careers if row.withheld}
 
     @cached_property
     def years(self) -> tuple[int, ...]:
