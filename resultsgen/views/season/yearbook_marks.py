@@ -191,7 +191,7 @@ def best_marks(held: Sequence[SeasonMeet], subject: SeasonSubject) -> Iterator[H
                 (subject.name(line.career), "" if line.career.withheld else line.career.key)
                 for line in lines
             )
-            # Each row of who is withheld stands by itself: what it is called is said once.
+            # Of published folders each row of who is withheld stands by itself, and is said once.
             names = subject.language.listed([name for name, _ in dict.fromkeys(who)])
             clubs = dict.fromkeys(subject.club_of(line.best) for line in lines)
             found.setdefault(subject.group(of), []).append(
