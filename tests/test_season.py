@@ -26,6 +26,7 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.season import publish_season
 from resultsgen.publishing.season_reading import read_season
 from resultsgen.publishing.season_results import results_told
+from resultsgen.season.told import ToldTeam, ToldTeams
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.season.subject import SeasonSubject
 from resultsgen.website.scripts import row_scripts
@@ -508,6 +509,51 @@ def test_the_sites_of_the_meets_lie_below_but_for_one_that_tells_a_withheld_name
     _, published = told(whole)
     assert not laid.exists()
     assert any("is not what the meet folder gives now" in note for note in published.notes)
+
+
+def pages_of(meets):
+    """What each unit of a season's pages is made from, and what it gives."""
+    made, _, _ = season_of_meets(meets)
+    site = SeasonSite(SeasonSubject(made, ENGLISH, {}), find_theme("standard"), False)
+    filler = site.filler({"icon": "i.svg", "script": "s.js", "names": "n.js"})
+    return {unit.name: (filler.made_from(unit), filler.filled(unit)) for unit in site.units()}
+
+
+def of_team(meet, name):
+    (held,) = meet.head.competitions
+    held = held._replace(team=ToldTeams((ToldTeam(name, 1, 20_000, (), ()),)))
+    return meet._replace(head=meet.head._replace(competitions=(held,)))
+
+
+ELM = made_meet("elm", 9, [Start("Elm", "Club Elm")])
+SPELT = made_meet("b", 1, [Start("Ash", "TV Ulm", person="1")])
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (  # A list without a mark in the only other year.
+            [made_meet("a", 0, [Start("Ash", division="u12"), Start("Elm", division="u14")]),
+             made_meet("b", 400, [Start("Elm", division="u14")])],
+            [made_meet("a", 0, [Start("Ash", division="u12"), Start("Elm", division="u14")])],
+        ),
+        (  # Two spellings of a club have addresses apart, until an old meet is mended.
+            [made_meet("a", 0, [Start("Ash", "TV-Ulm", person="1")]), SPELT],
+            [made_meet("a", 0, [Start("Ash", "TV Ulm", person="1")]), SPELT],
+        ),
+        (  # A team is called as a club that has a page only from another meet.
+            [of_team(made_meet("a", 0, [Start("Ash")]), "Club Elm"), SPELT, ELM],
+            [of_team(made_meet("a", 0, [Start("Ash")]), "Club Elm"), SPELT],
+        ),
+    ],
+)  # fmt: skip
+def test_a_page_stays_only_where_it_would_be_the_same_again(before, after):
+    for these, those in ((before, after), (after, before)):
+        kept, made = pages_of(these), pages_of(those)
+        stay = [name for name in made if made[name][0] and made[name][0] == kept.get(name, "-")[0]]
+        assert stay
+        for name in stay:
+            assert kept[name][1] == made[name][1], name
 
 
 LINK = re.compile(r'(?:href|src)="([^":#]+)(?:#([^"]+))?"')

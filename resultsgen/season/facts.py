@@ -132,6 +132,8 @@ class Made(NamedTuple):
     """Of those who are in each competition."""
     lists: dict[str, dict[str, tuple[int, ...]]]
     """Who is in each list of gymnasts of each competition."""
+    bodies: tuple[str, ...]
+    """Its clubs and teams."""
 
     def of(self, alike: AlikeMarks) -> Iterator[Achieved]:
         """The marks of a list, in order of time."""
@@ -246,11 +248,17 @@ def made_at(meet: SeasonMeet) -> Made:
         {of: _list_made(made) for of, made in official.items() if made},
         divisions,
         {held.id: _lists(held) for held in meet.results.competitions},
+        tuple(sorted(_bodies(meet.results))),
     )  # fmt: skip
 
 
+def _bodies(results: ToldResults) -> set[str]:
+    teams = (team.name for one in results.competitions if one.team for team in one.team.lines)
+    return {*(one.club for one in results.gymnasts), *teams}
+
+
 def _told(one: Achieved) -> tuple[object, ...]:
-    return (str(one.day), one.competition, one.list, one.vault, one.mark, one.place)
+    return (str(one.day), one.order, one.competition, one.list, one.vault, one.mark, one.place)
 
 
 def _list_made(made: list[Achieved]) -> ListMade:

@@ -97,7 +97,11 @@ def season_units(subject: SeasonSubject) -> Iterator[SeasonUnit]:
         for one in subject.season.careers
         if not one.withheld
     ]
-    addresses = [subject.where[f"person:{one[0]}"] for one in everybody]
+    addresses = [
+        subject.where[target]
+        for key, _, _, clubs, *_ in everybody
+        for target in (f"person:{key}", *map(club_target, clubs))
+    ]
     for name, title, table, shows in (
         ("meets", say("Meets"), all_meets_table, None),
         ("gymnasts", say("Gymnasts"), gymnasts_table, repr((everybody, addresses))),
@@ -155,7 +159,7 @@ def _bests(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
     told_by = told_by_year(subject.season)
     for of in subject.comparable:
         told = {year: _told(made, subject) for year, made in told_by[of].items()}
-        yield bests_target(of), partial(bests_view, of, subject), told
+        yield bests_target(of), partial(bests_view, of, subject), (told, bool(subject.years))
         for year in told if subject.years else ():
             view = partial(year_view, of, year, subject)
             yield bests_target(of, year), view, (sorted(told), told[year])

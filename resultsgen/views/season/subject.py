@@ -110,9 +110,10 @@ class SeasonSubject:
     @cached_property
     def heads(self) -> dict[str, str]:
         """For each meet what tells all but its marks from how it was before."""
-        there: dict[str, set[tuple[str, ...]]] = defaultdict(set)
-        for (meet, _), one in self.people.items():
-            there[meet].add((one.club, self.where.get(club_target(one.club), "")))
+        there: dict[str, set[tuple[str, ...]]] = {
+            meet: {(body, self.where.get(club_target(body), "")) for body in made.bodies}
+            for meet, made in self.season.facts.made.items()
+        }
         for career in self.season.careers:
             same = self.season.first_rows[career.row] if career.withheld else ""
             told = (career.key, career.family, career.given, str(same))
