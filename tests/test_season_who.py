@@ -5,9 +5,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from seasons import Start, made_meet, season_of_meets
 
+from resultsgen.language import ENGLISH
 from resultsgen.season import who
 from resultsgen.season.bests import bests_lists, records
 from resultsgen.season.settling import PeopleRow, Selector
+from resultsgen.views.season.gymnasts import career_view
+from resultsgen.views.season.subject import SeasonSubject
 
 
 def row(one, relation, other, called="", *, publish=True, line=2):
@@ -153,6 +156,14 @@ def test_who_is_withheld_counts_once_in_bests_and_pushes_nobody_down():
         ("1", 13_000, 1), ("", 12_000, 2),
     ]  # fmt: skip
     assert made.many(made.whose) == 2
+
+
+def test_every_mark_of_who_has_two_rows_in_a_competition_is_among_the_starts():
+    starts = [Start("Ash", mark=mark, division=of) for mark, of in ((12_000, "a"), (11_000, "b"))]
+    made, _, _ = season_of_meets([made_meet("m", 0, starts)])
+    (career,) = made.careers
+    told = career_view(career, SeasonSubject(made, ENGLISH, {})).texts[-1].table
+    assert sorted(row.cells[-1].text for row in told.rows) == ["11.000", "12.000"]
 
 
 def test_only_rule_sets_that_compare_stand_in_one_list_and_divisions_have_their_own():

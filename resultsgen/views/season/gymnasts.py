@@ -99,9 +99,9 @@ def starts_table(
 ) -> Table:  # fmt: skip
     """Every start, the newest first, with places, and the marks that were personal bests then."""
     say = subject.wording.say
-    made: dict[tuple[str, str], dict[tuple[str, int], Achieved]] = defaultdict(dict)
+    made: dict[tuple[str, str, int], dict[tuple[str, int], Achieved]] = defaultdict(dict)
     for one in achieved:
-        made[one.meet, one.competition][one.list, one.vault] = one
+        made[one.meet, one.competition, one.entry][one.list, one.vault] = one
     usual = DISCIPLINES.get(career.discipline, ())
     order = (ALL_AROUND, *usual, *subject.season.facts.apparatus)
     lists = sorted(
@@ -115,7 +115,7 @@ def starts_table(
             for part in starmap(part_of, lists)
         ),
     )
-    many = Counter(meet for meet, _ in made)
+    many = Counter(meet for meet, *_ in made)
     rows = [
         Row(
             (
@@ -125,9 +125,9 @@ def starts_table(
             "guest" if any(one.guest for one in held.values()) else "ranked",
             f"start-{number}",
         )
-        for number, ((held_at, _), held) in enumerate(made.items())
+        for number, ((held_at, *_), held) in enumerate(made.items())
     ]
-    silent = [meet for meet in career.meets if meet not in {meet for meet, _ in made}]
+    silent = [meet for meet in career.meets if meet not in {meet for meet, *_ in made}]
     rows += [_no_mark(meet, len(lists), subject) for meet in silent]
     rows.sort(key=lambda row: row.cells[0].by, reverse=True)
     codes = {cell.sub for row in rows for cell in row.cells[1:]}
