@@ -82,6 +82,24 @@ def pages(season):
     return [re.sub(r"\s+", " ", page.extract_text()) for page in reader.pages]
 
 
+def test_no_meet_of_the_example_takes_more_than_two_pages(season):
+    reader = PdfReader(season / "output/books/yearbook-2031.pdf")
+    starts = {
+        str(mark.title): reader.get_destination_page_number(mark)
+        for mark in bookmarks(reader.outline)
+    }
+    named = ("Kornblume Cup 2031", "Coupe Vernale 2031", "Merrowick Lantern Meet 2031")
+    first, second, third = (starts[name] for name in named)
+    assert (second - first, third - second) == (1, 2)
+    assert starts["Haselbrücker Turntag 2031"] - third == 2  # Of 28 lists.
+
+
+def bookmarks(outline):
+    """All of them, in one row."""
+    for one in outline:
+        yield from bookmarks(one) if isinstance(one, list) else (one,)
+
+
 def test_each_part_stands_in_its_place_and_is_told_in_contents_and_bookmarks(season, pages):
     assert "Yearbook 2031 Five Regions season 2031" in pages[0]
     assert "5 meets · 129 gymnasts · 16 clubs" in pages[0]

@@ -24,7 +24,7 @@ FIRST, BEST = 3, 8
 """The places that a yearbook tells of each list of a meet, and of each bests list; the first alone
 of all divisions together, where there are several."""
 
-PAGE, TITLE, WHOLE, PAIR, ROW, MOST = 650, 60, 62, 36, 14, 12
+PAGE, TITLE, WHOLE, PAIR, ROW, MOST = 625, 60, 62, 36, 14, 12
 """About how high are, in points, a page, its title, the headings of an all-around and of two lists
 beside each other, and a row; so many rows has an all-around at most."""
 
