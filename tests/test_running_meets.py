@@ -315,3 +315,31 @@ def test_whoever_is_called_up_or_stands_by_is_told_what_holds_while_marks_are_to
         "Qualifies only if somebody withdraws (Final): Cone Cat.",
         "Can no longer qualify (Final): Done Dot.",
     )
+
+
+@pytest.mark.parametrize(
+    ("places", "why"), [(2, ": at most 1 per club, and Aone Ann stands before"), (1, "")]
+)
+def test_a_cap_or_having_no_reserves_leaves_what_a_withdrawal_can_give(
+    tmp_path: Path, places: int, why: str
+) -> None:
+    # Nobody but Aone Ann, with 19.800, can be first: Bone Bea has 9.700 and a mark to come.
+    text = CALLED_UP.replace("reserves = 1", "reserves = 0")
+    text = text.replace("places = 2", f"places = {places}")
+    text = text.replace('withdrawn = [{ bib = "1" }]', "")
+    running = judged(write_folder(tmp_path, text))
+    one, wording = running.competition("q"), Wording()
+    assert one.all_around is not None
+    listing = Listing(one.all_around, one, wording)
+    lines = listing.ranking.cuts[0].lines
+    told = {listing.names[line.key]: listing.cut_sentence(0, line) for line in lines}
+    alone = "qualifies only if somebody withdraws"
+    assert (told["Atwo Amy"], told["Done Dot"]) == (alone + why, alone)
+    if places == 1:
+        (table,) = qualification_tables(one, wording)
+        assert "Done Dot" not in {row.cells[1].text for row in table.rows}
+        notes = [note.text for note in table.notes]
+        assert notes == ["Those placed below qualify only if somebody withdraws."]
+    (decided,) = decided_lists(one, live(running)["q"], wording)
+    (said,) = decided.out
+    assert " only if somebody withdraws (Final): Atwo Amy" in said

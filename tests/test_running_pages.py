@@ -145,8 +145,8 @@ def test_through_is_who_stays_through_and_who_can_still_get_in_is_listed(site: P
         "or level"
     )
     assert why["Castrow Mabel"] == (
-        "can no longer qualify: at most 2 per club, and Aldersyke Runa and Garrowby Pia stand "
-        "before"
+        "qualifies only if somebody withdraws: at most 2 per club, and Aldersyke Runa and Garrowby "
+        "Pia stand before"
     )
     assert why["Thornacre Wilma"].startswith("7.700 qualifies as it stands")
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
 from operator import attrgetter
 from typing import Literal
@@ -254,23 +254,20 @@ def chances(these: Outlook, goal: Goal) -> dict[int, Chance]:
 
 
 def standing_by(these: Outlook, goal: Goal, found: Mapping[int, Chance]) -> frozenset[int]:
-    """Who is out of a cut as found, and is or may yet be a reserve, by key.
+    """Who is out of a cut as found, and may yet be called up if somebody withdraws, by key.
 
-    A tie can let in as many as are not out; a cap on the qualifiers alone keeps no reserve out.
+    As far down as reserves can be, to the end where there are none; nobody is kept out for good by
+    a cap, since a team-mate may withdraw. A tie can let in as many as are not out.
     """
     quota, keys = goal.quota, set[int]()
-    if quota is None or not quota.reserves:
+    if quota is None:
         return frozenset()
     for each in these.ranges:
-        if found.get(each.key) != "out":
+        if found.get(each.key) != "out" or not goal.is_open_to(each.key, each.high):
             continue
         before = [key for key in these.surely_ahead(each) if key not in goal.absent]
-        can = goal.rivals(each.key, (key for key in before if found[key] != "out"))
-        bodies = goal.bodies
-        if not (quota.reserves_count or goal.of_each):
-            bodies = {**bodies, each.key: ""}
-        places = max(goal.places, goal.taken(can)) + quota.reserves
-        wider = replace(goal, places=places, bodies=bodies)
-        if reached(wider, each.key, before, (), each.high):
+        ahead = goal.rivals(each.key, before)
+        through = max(goal.places, goal.taken([key for key in ahead if found[key] != "out"]))
+        if not quota.reserves or goal.taken(ahead) < through + quota.reserves:
             keys.add(each.key)
     return frozenset(keys)

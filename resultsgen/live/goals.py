@@ -63,6 +63,10 @@ class Goal:
         """Whether it is there for somebody at all: places of each body are not for one of none."""
         return not self.of_each or bool(self.bodies.get(key))
 
+    def is_open_to(self, key: int, total: int) -> bool:
+        """Whether it is, with this total."""
+        return self.is_for(key) and (self.minimum is None or total >= self.minimum)
+
     def rivals(self, key: int, others: Iterable[int]) -> list[int]:
         """Who of the others can take it away: where each body has places of its own, its own."""
         if not self.of_each:
@@ -89,7 +93,7 @@ def reached(goal: Goal, key: int, ahead: Iterable[int], level: Iterable[int], to
     among those level at the cap the gymnast is taken to stand last, as nothing but the order of
     the list decides there.
     """
-    if not goal.is_for(key) or (goal.minimum is not None and total < goal.minimum):
+    if not goal.is_open_to(key, total):
         return False
     before, beside = goal.rivals(key, ahead), goal.rivals(key, level)
     if goal.cap and len(goal.own(key, (*before, *beside))) >= goal.cap:

@@ -59,7 +59,7 @@ class LiveList:
 
     @cached_property
     def standing_by(self) -> dict[str, frozenset[int]]:
-        """Of each cut, by its name, who is out and is or may yet be a reserve."""
+        """Of each cut, by its name, who is out and may yet be called up."""
         these, cuts = self.outlook, self.cuts
         return {
             name: decided.standing_by(these, self.goals[name], found)

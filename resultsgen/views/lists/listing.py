@@ -113,7 +113,7 @@ class Listing:
 
     @cached_property
     def spare(self) -> tuple[frozenset[int], ...]:
-        """For each cut with marks to come, who is out and is or may yet be a reserve, by key."""
+        """For each cut with marks to come, who is out and may yet be called up, by key."""
         listed = live_competition(self.competition).lists.get(self.ranking.id)
         by_name = listed.standing_by if listed else {}
         none = frozenset[int]()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator
 from typing import Literal
 
+from resultsgen.language import to_say
 from resultsgen.live.competition import live_competition
 from resultsgen.live.lists import Chances
 from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
@@ -88,7 +89,10 @@ def qualification_table(listing: Listing, number: int, *, noted: bool = False) -
     beyond = beyond if beyond and beyond[-1].key not in told else []
     notes: tuple[TableNote, ...] = ()
     if beyond and chances is not None:
-        notes = (TableNote("", wording.say("Those placed below can no longer qualify.")),)
+        text = to_say("Those placed below can no longer qualify.")
+        if beyond[-1].key in listing.spare[number]:
+            text = to_say("Those placed below qualify only if somebody withdraws.")
+        notes = (TableNote("", wording.say(text)),)
     elif beyond:
         # One sentence for all who are placed below those in the table.
         reason = listing.cut_sentence(number, beyond[-1])
@@ -134,6 +138,6 @@ def _considered(
     for number, line in enumerate(cut.lines):
         outcome, chance = line.verdict.outcome, chances.get(line.key) if chances else None
         told = outcome != "unranked" if number <= last else is_open and outcome in NOT_ELIGIBLE
-        is_open_to = chance == "open" or line.key in spare
+        is_open_to = chance == "open" or (line.key in spare and cut.quota.reserves)
         if told or is_open_to or (chance and outcome == "unranked"):
             yield ranking.by_key[line.key], line

@@ -146,7 +146,7 @@ class _Decided:
             )
 
     def out(self) -> Iterator[str]:
-        """Of each cut, who is out and can be but a reserve, then who is not even that."""
+        """Of each cut, who is out but for a withdrawal, then who is even with one."""
         count = self.wording.language.count
         for cut, keys in self._with("out", spare=True):
             yield count(

@@ -53,7 +53,7 @@ def sentence_so_far(
 ) -> str:
     """Why somebody is in, in so far, out or neither; *rivals* of the same body can fill its cap.
 
-    *spare*: out, and is or may yet be a reserve.
+    *spare*: out, and may yet be called up.
     """
     verdict, quota = line.verdict, result.quota
     outcome, say = verdict.outcome, language.say
@@ -64,10 +64,17 @@ def sentence_so_far(
         return say(NEVER[outcome], mark=language.mark(quota.minimum), body=body)
     if chance == "in":
         return say("whatever the others do")
-    if spare:
-        return say("qualifies only if somebody withdraws")
+    if spare and outcome == "capped" and not quota.of_each:
+        return language.count(
+            "qualifies only if somebody withdraws: at most {cap} per {body}, and {names} stands "
+            "before",
+            "qualifies only if somebody withdraws: at most {cap} per {body}, and {names} stand "
+            "before",
+            len(verdict.ahead), cap=quota.cap, body=body,
+            names=language.listed([name_of(key) for key in verdict.ahead]),
+        )  # fmt: skip
     if chance == "out":
-        return _out(result, line, name_of, language)
+        return say("qualifies only if somebody withdraws" if spare else "can no longer qualify")
     if line.in_place_of is not None:
         text = to_say("as it stands, called up in place of {names}")
         return say(text, names=name_of(line.in_place_of))
@@ -87,16 +94,3 @@ def sentence_so_far(
     if outcome == "beyond":
         return say("as it stands, all places are taken by those before")
     return say("can still qualify") if chance and outcome == "unranked" else ""
-
-
-def _out(result: CutResult, line: CutLine, name_of: NameOf, language: Language) -> str:
-    """Who stands before for good is told; whoever only stands there now is not."""
-    verdict, quota, say = line.verdict, result.quota, language.say
-    if verdict.outcome == "capped" and not quota.of_each:
-        return language.count(
-            "can no longer qualify: at most {cap} per {body}, and {names} stands before",
-            "can no longer qualify: at most {cap} per {body}, and {names} stand before",
-            len(verdict.ahead), cap=quota.cap, body=body_word(result, language),
-            names=language.listed([name_of(key) for key in verdict.ahead]),
-        )  # fmt: skip
-    return say("can no longer qualify")
