@@ -11,7 +11,7 @@ from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
 from resultsgen.meet.competition import BYE
 from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.ruleset import TieList
-from resultsgen.rules.criteria import Criterion, criteria
+from resultsgen.rules.criteria import BEST_PARTS, Criterion, criteria
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.ranking import Gymnast, Line, ListKind, Ranking, Routine
 from resultsgen.scoring.results import CompetitionResults
@@ -153,7 +153,8 @@ class Entries:
         lines = (self._made(key, ranking.parts) for keys in teams.values() for key in keys)
         progress = Progress(ranking.parts, {}).of(lines)
         members = self._contest(ranking, "team", progress, teams)
-        return replace(members, progress=self.of_teams(members), joined=True)
+        joined = any(step.name != BEST_PARTS for step in members.steps)
+        return replace(members, progress=self.of_teams(members), joined=joined)
 
     def of_teams(self, contest: Contest) -> Progress:
         """The teams of the members of a contest."""

@@ -17,7 +17,7 @@ from operator import attrgetter
 from typing import Literal
 
 from resultsgen.live.goals import Goal, reached
-from resultsgen.live.progress import Progress
+from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings
 from resultsgen.rules.ties import ties
@@ -169,11 +169,10 @@ class Outlook:
         as_much, _ = _others(self._by_high, _high, asked.low, asked)
         return [each.key for each in as_much if self._between(each, asked, most=each) == "shared"]
 
-    @cached_property
-    def _marks_tell(self) -> bool:
-        """The marks that would bring somebody level are known: not of an average, nor of teams."""
-        of_teams = any(line.of_team for line in self.progress.lines.values())
-        return not (self.joined or self.progress.averaging or of_teams)
+    def _tells(self, line: LiveLine) -> bool:
+        """The marks that would bring it level are known: of an average not, of a team the last."""
+        of_several = line.of_team and line.coming.marks > 1
+        return not (self.joined or self.progress.averaging or of_several)
 
     def _between(self, first: Range, second: Range, most: Range) -> Settled:
         """What the rules make of an equal total of two, if one of them makes the *most*.
@@ -186,13 +185,15 @@ class Outlook:
             return _won(self.places[first.key], self.places[second.key])
         if not self.steps:
             return "shared"
-        if both_complete or not self._marks_tell:
+        lines = [self.progress.lines[each.key] for each in (first, second)]
+        if both_complete or not all(map(self._tells, lines)):
             return "open"
-        lines = {each.key: self.progress.lines[each.key] for each in (first, second)}
-        if not most.complete:
-            line = lines[most.key]
-            lines[most.key] = line.filled((most.high - most.low) // line.coming.marks)
-        compared = self.progress.compared(lines.values())
+        for at, each in enumerate((first, second)):
+            coming = lines[at].coming
+            if coming.marks and (each is most or coming.held):
+                gain = (each.high - each.low) // coming.marks if each is most else 0
+                lines[at] = lines[at].filled(coming.held + gain)
+        compared = self.progress.compared(lines)
         places = placings(compared, self.steps)
         if any(tie.unsettled for tie in ties(compared, places, self.steps)):
             return "open"

@@ -46,7 +46,7 @@ def _of(running: LiveCompetition, contest: Contest) -> Iterator[TeamNeeds]:
         return
     medal = [("", MEDAL)] if running.is_final else []
     asked = [("", LEAD), *medal, *contest.cuts.items()]
-    terms = Terms(contest.steps, max(one.rule_set.marks.step, 1), marks_tell=False)
+    terms = Terms(contest.steps, max(one.rule_set.marks.step, 1))
     for key in (line.key for line in running.lists["team"].so_far):
         needs = (
             (name, team_need(contest.progress, key, goal, terms, bound)) for name, goal in asked
@@ -81,8 +81,12 @@ def team_need(
     def told(gain: int | None) -> int | None:
         return None if gain is None else least_sum(gain, to_go, terms.step)
 
-    own = _with(line, line.coming.held)
-    contest = Contender(_as_they_stand(teams), own, parts, goal, terms)
+    own, tells = _with(line, line.coming.held), line.coming.marks == 1
+    if tells:
+        # What its part comes to is known, and so what settles a tie.
+        whole = line.filled(line.coming.held)
+        own = whole._replace(parts=(*whole.parts, LivePart()))
+    contest = Contender(_as_they_stand(teams), own, parts, goal, replace(terms, marks_tell=tells))
     found = contest.need
     if not found.wins or not found.ties:
         # It is enough already, or level with what there is.
@@ -90,7 +94,8 @@ def team_need(
     others = any(other.coming.marks for at, other in teams.in_it.items() if at != key)
     safe, safe_shared = None if others else found.wins, None
     if others and bound is not None:
-        safe, safe_shared = contest.safe_among(_at_best(teams, bound))
+        at_best = replace(contest, terms=replace(terms, marks_tell=False))
+        safe, safe_shared = at_best.safe_among(_at_best(teams, bound))
     return replace(
         found,
         ties=told(found.ties),

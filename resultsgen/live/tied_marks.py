@@ -28,8 +28,8 @@ BEYOND = 10**9
 class Terms:
     """How a list breaks ties, the grid that marks stand on, and the highest E (None: open).
 
-    *adds_up*: a mark is D and E less a penalty, and nothing more. *marks_tell*: one mark to come
-    settles a tie with its D and E; of a team it does not.
+    *adds_up*: a mark is D and E less a penalty, and nothing more. *marks_tell*: one part to come
+    settles a tie; of a team not while several marks are.
     """
 
     steps: tuple[Criterion, ...]
@@ -111,10 +111,14 @@ class TiedMark:
         return tuple(list(behind)[:1])
 
     def _lines(self, e: int | None, d: int | None) -> list[Compared]:
-        """What is compared, once the mark has these scores; the gymnast last."""
+        """What is compared, once the mark has these scores; the gymnast last.
+
+        A part of a team holds other marks already.
+        """
         progress, own = self.contest.progress, self.contest.own
         name = self.contest.apparatus[0]
-        with_mark = progress.of([own]).with_mark(own.key, name, self.mark, e, d).lines.values()
+        mark = self.mark + (own.parts[progress.parts.index(name)].mark or 0)
+        with_mark = progress.of([own]).with_mark(own.key, name, mark, e, d).lines.values()
         return [*map(progress.by_key.__getitem__, self.equal), *progress.compared(with_mark)]
 
     def _scored(

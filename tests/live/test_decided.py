@@ -8,6 +8,7 @@ from running_lists import by_e, cascade, list_of, places_of, teams_of
 
 from resultsgen.live.decided import Bound, Outlook, bound, chances, prospects, rivals
 from resultsgen.live.goals import cut
+from resultsgen.rules.criteria import BEST_PARTS, criteria
 from resultsgen.rules.cuts import Candidate, Quota, verdicts
 
 TEN = Bound(10000, "highest mark of the rules")
@@ -106,6 +107,18 @@ def test_a_part_of_a_team_holds_as_many_marks_as_count():
     teams = teams_of(members, {7: [1, 2, 3, 4]}, (4, 3), penalty={7: 300})
     (found,) = Outlook(teams, TEN, ()).ranges
     assert (found.low, found.high, found.complete) == (-300, 29700, False)
+
+
+def test_the_last_mark_of_a_team_brings_a_tie_that_its_apparatus_settle():
+    # 0 has 18.300 and 9.500, and at most 9.400 to come: 37.200 like 1, of which 18.900 on one.
+    rows = {1: [9200, 9500], 2: [9100, None], 3: [9400, 9300], 4: [9300, 9200]}
+    limit = Bound(9400, "given by the meet")
+    for best, ahead in ((9300, False), (9600, True)):
+        # With 9.600 + 9.400 = 19.000 on one apparatus and 18.200 on the other, 1 stays ahead.
+        rows[3], rows[4] = [best, 18700 - best], [9400, 9100]
+        teams = teams_of(list_of(rows), {0: (1, 2), 1: (3, 4)}, (2, 2))
+        these = Outlook(teams, limit, criteria((BEST_PARTS,), 2), joined=False)
+        assert prospects(these)[1].has_won is ahead
 
 
 def test_level_on_the_last_place_is_open_where_only_one_of_them_goes_through():

@@ -2,6 +2,7 @@
 
 from itertools import product
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from running_lists import cascade, list_of, teams_of
@@ -10,8 +11,9 @@ from resultsgen.live.goals import LEAD, MEDAL
 from resultsgen.live.progress import ToGo
 from resultsgen.live.team_needs import least_sum, team_need
 from resultsgen.live.tied_marks import Terms
+from resultsgen.rules.criteria import BEST_PARTS, criteria
 
-STAND = Terms((), 50, marks_tell=False)
+STAND = Terms((), 50)
 EVERYWHERE = ("VT", "UB", "BB", "FX")
 
 
@@ -77,9 +79,26 @@ def test_who_is_ahead_already_needs_nothing_and_is_safe_from_what_is_left():
 
 def test_a_tie_is_open_where_the_rules_ask_for_more_than_the_total():
     teams = two_teams([[9500], [9000], [None]], [[9400], [9300], [9000]], (3, 2))
-    terms = Terms(cascade(4), 50, marks_tell=False)
+    terms = Terms(cascade(4), 50)
     found = need_of_north(teams, terms=terms)
     assert (found.ties, found.tie.outcome) == (9200, "open")
+
+
+@pytest.mark.parametrize(
+    ("south", "outcome", "wins"), [(9300, "reached", 9400), (9600, "missed", 9450)]
+)
+def test_the_last_mark_of_a_team_settles_the_tie_by_its_apparatus(south, outcome, wins):
+    # North has 18.300 and 9.500: 9.400 is level with 37.200, and makes 18.900 on bars. South has
+    # 18.700 there at best, or 19.000 on vault.
+    rows = {0: [9200, 9500], 1: [9100, None], 2: [south, 18700 - south], 3: [9400, 9100]}
+    of = {0: (0, 1), 1: (2, 3)}
+    teams = teams_of(list_of(rows), of, (2, 2))
+    terms = Terms(criteria((BEST_PARTS,), 2), 50)
+    found = need_of_north(teams, terms=terms)
+    assert (found.ties, found.tie.outcome, found.wins, found.safe) == (9400, outcome, wins, wins)
+    # Of two marks to come nobody knows.
+    two = teams_of(list_of({**rows, 0: [9200, None]}), of, (2, 2))
+    assert need_of_north(two, terms=terms).tie.outcome == "open"
 
 
 def test_a_team_that_is_over_needs_nothing():
