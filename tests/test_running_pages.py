@@ -399,8 +399,12 @@ TWO = TIE_ON_E.replace('["VT"]', '["VT", "BB"]').replace('["apparatus"]', '["all
     ("phase", "highest", "told"),
     [
         ("final", "13.400", "Adamsky has won, if no mark above 13.400 comes."),
-        ("final", "16.800", "Sure of the first place: Adamsky."),
-        ("qualification", "13.400", "Sure of the first place: Adamsky."),
+        ("final", "16.800", "Sure of the first place, if no mark above 16.800 comes: Adamsky."),
+        (
+            "qualification",
+            "13.400",
+            "Sure of the first place, if no mark above 13.400 comes: Adamsky.",
+        ),
     ],
 )
 def test_who_is_sure_of_the_first_place_has_won_only_a_final(
@@ -416,6 +420,8 @@ def test_who_is_sure_of_the_first_place_has_won_only_a_final(
     (one,) = results.competitions
     (decided,) = needs_view(results, one, Wording()).decided
     assert decided.sentences[0] == told
+    what = "of a medal place" if phase == "final" else "to qualify (F)"
+    assert decided.sentences[1] == f"Sure {what}, if no mark above {highest} comes: Adamsky."
 
 
 def test_who_cannot_be_caught_by_the_rules_has_won(tmp_path: Path) -> None:

@@ -9,7 +9,7 @@ from functools import cached_property
 from resultsgen.language import to_say
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.decided import Bound, Chance
-from resultsgen.live.goals import MEDALS
+from resultsgen.live.goals import MEDALS, Aim
 from resultsgen.live.lists import LiveList
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.cells import lines_of
@@ -39,6 +39,22 @@ class DecidedList:
         """All of it; of the first place one or the other is told."""
         return (*filter(None, (self.open,)), *self.decided, *self.out)
 
+
+SURE: dict[Aim, tuple[str, str]] = {
+    "lead": (
+        to_say("Sure of the first place: {names}."),
+        to_say("Sure of the first place, if no mark above {mark} comes: {names}."),
+    ),
+    "medal": (
+        to_say("Sure of a medal place: {names}."),
+        to_say("Sure of a medal place, if no mark above {mark} comes: {names}."),
+    ),
+    "cut": (
+        to_say("Sure to qualify ({cut}): {names}."),
+        to_say("Sure to qualify ({cut}), if no mark above {mark} comes: {names}."),
+    ),
+}
+"""What is sure by the rules, and what by a bound that the meet gives."""
 
 BOUNDS = {
     "highest mark of the rules": to_say(
@@ -110,19 +126,18 @@ class _Decided:
 
     def first(self) -> str:
         """Who has won."""
-        prospects, say, count = self.listed.prospects, self.wording.say, self.wording.language.count
-        won = self.won
+        prospects, count, won = self.listed.prospects, self.wording.language.count, self.won
         if not won:
             return ""
-        names, bound = self._names(won), self.listed.bound
+        names = self._names(won)
         leads_on = self.judged.competition.phase == "qualification" and self.listed.cuts
         if leads_on or any(p.can_reach(1) and not p.complete for p in prospects):
-            return say("Sure of the first place: {names}.", names=names)
-        if bound and bound.basis != "highest mark of the rules":
+            return self._sure("lead", names)
+        if self._unless:
             return count(
                 "{names} has won, if no mark above {mark} comes.",
                 "{names} have won together, if no mark above {mark} comes.",
-                len(won), names=names, mark=self.wording.language.mark(bound.mark),
+                len(won), names=names, mark=self._unless,
             )  # fmt: skip
         return count(
             "{names} has won and can no longer be caught.",
@@ -135,15 +150,25 @@ class _Decided:
         if self.judged.competition.phase != "final":
             return ""
         sure = [prospect.key for prospect in self.listed.prospects if prospect.is_sure_of(MEDALS)]
-        names = self._names(sure)
-        return self.wording.say("Sure of a medal place: {names}.", names=names) if sure else ""
+        return self._sure("medal", self._names(sure)) if sure else ""
 
     def sure(self) -> Iterator[str]:
         """Of each cut, who is in."""
         for cut, keys in self._with("in"):
-            yield self.wording.say(
-                "Sure to qualify ({cut}): {names}.", cut=cut, names=self._names(keys)
-            )
+            yield self._sure("cut", self._names(keys), cut)
+
+    @property
+    def _unless(self) -> str:
+        """The mark above which none may come, where not the rules but the meet says so."""
+        bound = self.listed.bound
+        if bound is None or bound.basis == "highest mark of the rules":
+            return ""
+        return self.wording.language.mark(bound.mark)
+
+    def _sure(self, of: Aim, names: str, cut: str = "") -> str:
+        """Who is sure of something, and on what condition."""
+        text, mark = SURE[of][bool(self._unless)], self._unless
+        return self.wording.say(text, names=names, cut=cut, mark=mark)
 
     def out(self) -> Iterator[str]:
         """Of each cut, who is out but for a withdrawal, then who is even with one."""
