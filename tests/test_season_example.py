@@ -258,8 +258,9 @@ def test_series_worked_out_again_with_decimals(season):
 
 
 def test_step_by_step_comes_what_a_first_build_gives_and_nothing_of_a_withheld_name(
-    season, tmp_path
+    season, tmp_path, monkeypatch
 ):
+    monkeypatch.setattr("resultsgen.website.side_by_side._may_be_copied", lambda: True)
     folder = example_season(tmp_path / "season")
     out, there = folder / "output", folder / "meets"
     shutil.move(there / "lantern-meet", tmp_path)

@@ -150,6 +150,15 @@ def test_other_rights_are_given_to_new_files_and_what_is_published_keeps_its_own
     assert (tmp_path / "icon.svg").stat().st_mode & 0o777 == 0o644
 
 
+def test_what_is_written_twice_never_writes_into_the_published_file(tmp_path):
+    before, new = tmp_path / "before", tmp_path / "new"
+    staging.write(before, "a.html", b"old")
+    staging.write(new, "a.html", b"old", before)
+    staging.write(new, "a.html", b"new", before)
+    assert (before / "a.html").read_bytes() == b"old"
+    assert (new / "a.html").read_bytes() == b"new"
+
+
 def test_where_links_cannot_be_made_the_new_files_stay(tmp_path, monkeypatch):
     def refuse(*_args: object, **_more: object) -> None:
         raise OSError("no links here")

@@ -197,6 +197,7 @@ def write(folder: Path, name: str, data: bytes, before: Path | None = None) -> N
         with suppress(OSError):  # No links here.
             os.link(before / name, path)
             return
+    path.unlink(missing_ok=True)  # It may be the published file.
     path.write_bytes(data)
 
 

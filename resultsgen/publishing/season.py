@@ -89,12 +89,11 @@ def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeas
 
     with staged(out, inputs, look) as staging:
         standing = LeftStanding(out, staging, cache)
-        write_season(made, standing)
         lay_below(below.values(), staging.folder)
         if books:
             _write_books(made, theme, standing, cache, books)
         pages = _pages(made, read, theme, below, books is not None)
-        write_season_site(pages, standing, cache)
+        write_season_site(pages, standing, cache, partial(write_season, made, standing))
         for path in read.pictures:
             (data,) = published(path, cache, [(0, 0)])
             write(staging.folder, f"assets/{path.name}", data, out)

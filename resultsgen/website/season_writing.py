@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import partial
+from itertools import count
 
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.staging import write
-from resultsgen.files.standing import LeftStanding
+from resultsgen.files.standing import LeftStanding, Unit
 from resultsgen.theme.fonts import PRINTED, letters
 from resultsgen.website.for_programs import FEED, crawler_files
 from resultsgen.website.look import (
@@ -19,7 +21,8 @@ from resultsgen.website.look import (
 )
 from resultsgen.website.scripts import row_scripts
 from resultsgen.website.season_names import NAMES, names_shown, season_names
-from resultsgen.website.season_pages import SeasonFiller, SeasonSite, feed_of_meets
+from resultsgen.website.season_pages import SeasonFiller, SeasonSite, SeasonUnit, feed_of_meets
+from resultsgen.website.side_by_side import side_by_side
 from resultsgen.website.to_come import STYLE_TO_COME, parted, put_in
 
 STYLE = "style"
@@ -28,21 +31,27 @@ TOGETHER = 500
 """So many units are made before what is left of them is cleared away."""
 
 
-def write_season_site(sites: tuple[SeasonSite, ...], standing: LeftStanding, kept: Cache) -> None:
-    """Write every page and what pages need; what is so before is taken over."""
+def write_season_site(
+    sites: tuple[SeasonSite, ...],
+    standing: LeftStanding,
+    kept: Cache,
+    meanwhile: Callable[[], None],
+) -> None:
+    """Write every page and what pages need; what is so before is taken over.
+
+    *meanwhile* is done here while a second process fills pages, where there can be one.
+    """
     theme = sites[0].theme
     icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
     made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
     files = {made["icon"]: icon, made["script"]: code}
     likely = standing.told(STYLE) or STYLE_TO_COME
-    pages: list[str] = []
-    shown: set[str] = set()
-    for site in sites:
-        filler = site.filler({**made, "names": site.folder + NAMES})
+    fillers = [site.filler({**made, "names": site.folder + NAMES}) for site in sites]
+    for filler in fillers:
         files |= _names(filler, standing)
-        for written, told in _units(filler, standing, likely):
-            pages += (one for one in written if one.endswith(".html"))
-            shown.update(told.split(" "))
+    units = _units(fillers, standing, likely, meanwhile)
+    pages = [one for _, written, _ in units for one in written if one.endswith(".html")]
+    shown = {sign for *_, told in units for sign in told.split(" ")}
     standing.take_over()
     words = " ".join((PRINTED.decode(), *sorted(shown)))
     style = stylesheet(theme, cut_fonts(theme, words, kept)).encode()
@@ -74,26 +83,49 @@ def _names(filler: SeasonFiller, standing: LeftStanding) -> dict[str, bytes]:
 
 
 def _units(
-    filler: SeasonFiller, standing: LeftStanding, likely: str
-) -> Iterator[tuple[tuple[str, ...], str]]:
+    fillers: Sequence[SeasonFiller],
+    standing: LeftStanding,
+    likely: str,
+    meanwhile: Callable[[], None],
+) -> tuple[Unit, ...]:
     """The files of each unit and the letters of its pages, which have a likely style sheet."""
-    folder, made = filler.site.folder, 0
-    for unit in filler.site.units():
-        name, made_from = f"{folder}{unit.name}", filler.made_from(unit)
-        found = standing.stays(name, made_from)
-        if not found:
-            if made % TOGETHER == 0:
-                _clear_away()
-            made += 1
-            filled = filler.filled(unit)
-            told, rows = row_scripts(filled, folder)
-            told[STYLE_TO_COME.encode()] = likely.encode()
-            shown = {one: put_in(parted(text.encode()), told) for one, text in filled.items()}
-            for address, data in (shown | rows).items():
-                write(standing.folder, address, data, standing.before)
-            needed = " ".join(sorted(set[str]().union(*map(letters, shown.values()))))
-            found = standing.made(name, made_from, (*shown, *rows), needed)
-        yield found[1], found[2]
+    found: dict[str, Unit] = {}
+    to_make: dict[str, str] = {}
+    work: list[Callable[[], Written]] = []
+    many = count(1)
+    for filler in fillers:
+        for unit in filler.site.units():
+            name, made_from = f"{filler.site.folder}{unit.name}", filler.made_from(unit)
+            stays = standing.stays(name, made_from)
+            found[name] = stays or ("", (), "")
+            if not stays:
+                to_make[name] = made_from
+                own = unit._replace(shows=None)
+                work.append(partial(_written, filler, own, standing, likely, many))
+    with side_by_side(work) as all_written:
+        meanwhile()
+        for (name, made_from), written in zip(to_make.items(), all_written(), strict=True):
+            found[name] = standing.made(name, made_from, *written)
+    return tuple(found.values())
+
+
+Written = tuple[tuple[str, ...], str]
+"""Files, and the letters of the pages among them."""
+
+
+def _written(
+    filler: SeasonFiller, unit: SeasonUnit, standing: LeftStanding, likely: str, many: Iterator[int]
+) -> Written:
+    """The pages of a unit, the so manieth of this process, and the scripts of their rows."""
+    if next(many) % TOGETHER == 0:
+        _clear_away()
+    filled = filler.filled(unit)
+    told, rows = row_scripts(filled, filler.site.folder)
+    told[STYLE_TO_COME.encode()] = likely.encode()
+    shown = {one: put_in(parted(text.encode()), told) for one, text in filled.items()}
+    for address, data in (shown | rows).items():
+        write(standing.folder, address, data, standing.before)
+    return (*shown, *rows), " ".join(sorted(set[str]().union(*map(letters, shown.values()))))
 
 
 def _clear_away() -> None:
