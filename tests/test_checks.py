@@ -21,7 +21,7 @@ ELSEWHERE = {
     "broken-publication", "not-a-file", "file-too-large",
     "broken-cell", "left-alone", "in-no-team", "no-marks-yet", "table-too-large", "meet-too-large",
     "parted-names", "two-names", "unknown-name", "another-club", "another-name",
-    "partly-another-name", "name-twice", "publish-not-read",
+    "partly-another-name", "name-twice", "one-name-twice", "publish-not-read",
     "picture-too-large", "team-of-several-bodies", "cut-does-not-fit",
 }  # fmt: skip
 
@@ -53,6 +53,51 @@ def test_every_check_is_a_sentence() -> None:
     for check in CHECKS:
         assert check.__doc__, check.__name__
         assert check.__doc__.splitlines()[0].endswith("."), check.__name__
+
+
+TWICE = """
+== meet.toml ==
+title = "Cup"
+[[competition]]
+id = "women"
+title = "Women"
+discipline = "women"
+apparatus = ["VT", "BB"]
+[[competition]]
+id = "open"
+title = "Open"
+discipline = "women"
+marks_of = ["women"]
+== roster.csv ==
+bib,family_name,given_name,club,birth_year,person,publish
+3,Brakel,Tove,Ahrental,2015,,
+7,BRAKEL,Tove,Ahrental,{row}
+== marks.csv ==
+bib,VT,BB
+3,11.900,12.000
+7,11.900,{last}
+"""
+
+
+@pytest.mark.parametrize(
+    ("row", "last", "told"),
+    [
+        ("2015,,", "12.000", "BRAKEL Tove stands on line 2 too, in the same club, with the same"),
+        ("2015,,", "", "note: BRAKEL Tove stands on line 2 too, in the same club; delete"),
+        (",,", "12.000", "note: BRAKEL Tove stands on line 2 too"),
+        (",,no", "12.000", "note: this name stands on line 2 too"),
+        ("2014,,", "12.000", ""),
+        ("2015,x7,", "12.000", "BRAKEL Tove stands on line 2 too"),
+    ],
+)
+def test_a_gymnast_with_two_rows_is_told_once(
+    tmp_path: Path, row: str, last: str, told: str
+) -> None:
+    meet, problems = read_meet(write_folder(tmp_path, TWICE.format(row=row, last=last)))
+    assert meet is not None
+    found = [one.message for one in problems] + [f"note: {one.message}" for one in meet.notes]
+    assert len(found) == bool(told)
+    assert not told or found[0].startswith(told)
 
 
 def test_everything_is_told_at_once(tmp_path: Path) -> None:

@@ -62,6 +62,7 @@ CHECKS: tuple[Callable[[Meet], Iterator[Problem]], ...] = (
     competitions.what_a_competition_enters_is_in_it,
     cuts.an_order_by_rank_has_a_qualification,
     roster.bibs_are_unique,
+    roster.nobody_has_two_rows_of_a_competition,
     roster.a_body_is_written_in_one_way,
     settings.a_meet_is_judged_in_seconds,
     roster.everybody_is_in_a_competition,

@@ -12,6 +12,7 @@ from resultsgen.meet.competition import Competition, TeamFormat
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.parts import parts_of
 from resultsgen.meet.problems import Note, Problem, first_of
+from resultsgen.privacy.forms import as_written
 
 MANY = 20
 """So many are named in a note; the others are then soon seen on the roster."""
@@ -50,6 +51,45 @@ def bibs_are_unique(meet: Meet) -> Iterator[Problem]:
                 )
                 yield in_cell(meet, gymnast, "bib", "bib-twice", message)
             last[bib] = gymnast
+
+
+def nobody_has_two_rows_of_a_competition(meet: Meet) -> Iterator[Problem]:
+    """One name of one club stands once in a competition.
+
+    Two may be called so, which another year of birth or `person` says: it is told, and wrong only
+    where even the year and the marks, at least two, are the same.
+    """
+    marks: dict[int, set[tuple[object, ...]]] = {}
+    for row in meet.mark_rows:
+        if row.gymnast is not None and row.mark is not None:
+            mark = (row.competition, row.apparatus, row.vault, row.mark)
+            marks.setdefault(row.gymnast, set()).add(mark)
+    told: set[int] = set()
+    for competition in meet.settings.competitions:
+        first: dict[tuple[str, str], Entry] = {}
+        for gymnast in gymnasts_of(competition, meet):
+            name = as_written(gymnast.family_name, gymnast.given_name)
+            before = first.setdefault((name, gymnast.club), gymnast)
+            years = {before.birth_year, gymnast.birth_year}
+            two = len(years - {None}) > 1 or len({before.person, gymnast.person} - {""}) > 1
+            # Of a bib that stands twice it is told already.
+            if two or before.bib == gymnast.bib or gymnast.key in told or not name:
+                continue
+            told.add(gymnast.key)
+            own = marks.get(gymnast.key, set())
+            same = len(own) > 1 and own == marks.get(before.key) and years == years - {None}
+            where = f"stands on {line_beside(before, gymnast)} too, in the same club"
+            message = (
+                f"{where}, with the same year of birth and marks; delete one of the two rows"
+                if same
+                else f"{where}; delete one of the two rows, or, if they are two, say so: by "
+                "birth_year or person"
+            )
+            who = f"{gymnast.family_name} {gymnast.given_name}".strip()
+            message = f"{who if gymnast.publish and before.publish else 'this name'} {message}"
+            column = "name" if gymnast.name else "family_name"
+            problem = in_cell(meet, gymnast, column, "one-name-twice", message)
+            yield problem if same else Note(**vars(problem))
 
 
 def a_body_is_written_in_one_way(meet: Meet) -> Iterator[Problem]:

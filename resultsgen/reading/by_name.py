@@ -58,10 +58,11 @@ def give_bibs(table: ReadTable, bibs: BibsWorn, here: Sequence[int]) -> None:
     )  # fmt: skip
 
 
-def tell_twice(table: ReadTable) -> None:
+def tell_twice(table: ReadTable, published: Sequence[bool]) -> None:
     """A note on each row of somebody who has one already, where a gymnast has one row."""
     first: dict[tuple[str, str], int] = {}
-    rows = zip(table.lines, table.column("bib"), table.column("competition"), strict=True)
+    bibs, among = table.column("bib"), table.column("competition")
+    rows = zip(table.lines, names_in(table), published, bibs, among, strict=True)
     heading = table.headings["bib"]
     table.problems += most(
         Note(
@@ -69,10 +70,10 @@ def tell_twice(table: ReadTable) -> None:
             line,
             heading,
             "name-twice",
-            f"this name stands in row {before} too; both were taken for bib {bib}. Where they are "
-            "two, write bibs in a column 'bib'",
+            f"{text if shown else 'this name'} stands in row {before} too; both were taken for one "
+            "gymnast. Where they are two, write bibs in a column 'bib'",
         )
-        for line, bib, competition in rows
+        for line, text, shown, bib, competition in rows
         if bib and (before := first.setdefault((bib, competition), line)) != line
     )
 

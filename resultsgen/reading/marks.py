@@ -93,11 +93,12 @@ def _marks(
     table.put_statuses(words.statuses, "status", "mark", *final)
     whose = bibs.whose(table, here)
     names.compare(table, whose)
-    tell_withheld(table, names.published(table.column("bib")))
+    published = names.published(table.column("bib"))
+    tell_withheld(table, published)
     used = {*OF_NAMES} if by_name else {*OF_NAMES} - {"club"}
     used |= {name for name, heading in table.headings.items() if heading in parts}
     if parts and by_name:
-        tell_twice(table)
+        tell_twice(table, published)
     if parts:
         marks, used = wide_form(table, parts, whose, words), used | IN_THE_WIDE_FORM
         tell_lookalikes(table, settings, words, parts)

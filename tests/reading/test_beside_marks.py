@@ -197,9 +197,11 @@ def test_two_rows_of_one_name_are_told_to_be_taken_for_one_gymnast(tmp_path: Pat
     meet, told = with_marks(tmp_path, "name,VT,UB\nAda Vale,1,\nBea Zweig,1,1\nVale Ada,,2\n")
     assert told == []
     assert noted(meet) == [
-        "marks.csv:4 [name] this name stands in row 2 too; both were taken for bib 1. Where they "
-        "are two, write bibs in a column 'bib' (name-twice)"
+        "marks.csv:4 [name] Vale Ada stands in row 2 too; both were taken for one gymnast. Where "
+        "they are two, write bibs in a column 'bib' (name-twice)"
     ]
+    secret, _ = with_marks(tmp_path, "name,VT,UB\nSole Secret,1,\nSecret Sole,,1\n")
+    assert [one.split(" stands")[0] for one in noted(secret)] == ["marks.csv:3 [name] this name"]
     long, told = with_marks(tmp_path, "name,apparatus,mark\nAda Vale,VT,1\nAda Vale,UB,1\n")
     assert (noted(long), told) == ([], [])
 
