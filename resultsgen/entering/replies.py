@@ -5,7 +5,7 @@ That is one sentence: who, what, and where it puts her. Commands speak English, 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from resultsgen.entering.routines import MarkEntry, RoutineMeant, bib_and_name
 from resultsgen.entering.slips import Given
@@ -142,7 +142,7 @@ def _on_apparatus(running: LiveCompetition, gymnast: Gymnast, part: str) -> Iter
         yield "the second vault is to come"
         return
     average = f"vault average {show_mark(standing.total)}, " if listed.parts > 1 else ""
-    yield f"{average}{_place(standing, listed.now)} there{_so_far(bool(listed.to_go))}"
+    yield f"{average}{_place(standing, listed.now)} there{_so_far(listed.unfinished)}"
 
 
 def _all_around(running: LiveCompetition, gymnast: Gymnast) -> Iterator[str]:
@@ -154,8 +154,7 @@ def _all_around(running: LiveCompetition, gymnast: Gymnast) -> Iterator[str]:
     total, done = f"all-around {show_mark(standing.total)}", standing.done
     alike = next(group for group in listed.now.groups if standing in group)
     if done == listed.parts:
-        to_come = any(line.done < listed.parts for line in listed.so_far)
-        yield f"{total}, {_place(standing, listed.now)}{_so_far(to_come)}"
+        yield f"{total}, {_place(standing, listed.now)}{_so_far(listed.unfinished)}"
     elif len(alike) == 1:
         yield f"{total} after {done} of {listed.parts}"
     else:
@@ -163,7 +162,7 @@ def _all_around(running: LiveCompetition, gymnast: Gymnast) -> Iterator[str]:
         yield f"{total} after {done} of {listed.parts}, {place} of {len(alike)} so far"
 
 
-def _so_far(to_come: bool) -> str:
+def _so_far(to_come: Collection[int]) -> str:
     return " as it stands" if to_come else ""
 
 

@@ -157,6 +157,7 @@ class LiveCompetition:
             parts=len(progress.parts),
             now=self._as_listed(contest, standing(progress, contest.steps)),
             so_far=so_far(progress),
+            unfinished=progress.unfinished,
             to_go=tuple(self._to_go(progress)) if on_apparatus else (),
             by_session=lambda: () if on_apparatus else tuple(self._sessions(contest)),
             outlook=outlook,

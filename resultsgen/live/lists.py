@@ -27,6 +27,8 @@ class LiveList:
     now: Standings
     so_far: tuple[Standing, ...]
     """By the sum of what there is, however many apparatus are done."""
+    unfinished: frozenset[int]
+    """Who can take a place and has something to come."""
     to_go: tuple[int, ...]
     """On one apparatus: who is not over with it, in order of start."""
     by_session: Callable[[], tuple[LiveSession, ...]]

@@ -77,6 +77,14 @@ def test_a_mark_is_written_and_answered_in_a_sentence(tmp_path):
     assert [row.mark for row in meet.mark_rows] == [12550, 12600]
 
 
+def test_who_is_over_with_all_has_no_final_place_while_others_have_not_begun(tmp_path):
+    both = MEET.replace('["VT", "BB"]', '["VT", "BB"]\nranks = ["all-around"]')
+    at = desk(tmp_path, settings=both)
+    at.enter("101 vt 4 8", yes=None)
+    told = at.enter("101 bb 4 8", yes=None).text
+    assert told.endswith("all-around 24.000, 1st place as it stands.")
+
+
 def test_a_row_that_is_replaced_keeps_its_other_cells_and_one_of_two_lines_is_mended_there(
     tmp_path,
 ):
