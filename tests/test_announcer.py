@@ -17,11 +17,13 @@ from resultsgen.files.cache import Cache
 from resultsgen.history.publication import Publication
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import upcoming
+from resultsgen.meet.settings import Screen
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.recording import next_publication
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.live.announcer import AnnouncerView, announcer_view
+from resultsgen.views.live.screen import screen_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import Wording, wording
 from resultsgen.website import rendering
@@ -209,6 +211,43 @@ def test_in_a_team_final_who_is_up_stands_for_her_team(tmp_path: Path) -> None:
     assert beam.first.who.club == "North"
     assert beam.first.needs[0].mark
     assert "South" in beam.first.needs[0].sentence
+
+
+WITHOUT_SQUADS = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    ranks = ["all-around", "apparatus"]
+    == roster.csv ==
+    bib,family_name
+    1,Adamsky
+    2,Bellwether
+    3,Corvane
+    == marks.csv ==
+    bib,apparatus,mark,d,e
+    1,VT,13.000,5.0,8.0
+    1,UB,12.000,5.0,7.0
+    2,VT,12.500,5.0,7.5
+    2,BB,13.000,5.0,8.0
+"""
+
+
+def test_who_is_up_is_told_what_she_needs_there_and_on_no_other_apparatus(tmp_path: Path) -> None:
+    results = judged(write_folder(tmp_path, WITHOUT_SQUADS))
+    view = view_of(results)
+    first = {one.apparatus: one.first for one in view.up}
+    assert {on: (one.who.name, [need.list for need in one.needs]) for on, one in first.items()} == {
+        "Vault": ("Corvane", ["Vault"]),
+        "Uneven Bars": ("Bellwether", ["Uneven Bars"]),
+        "Balance Beam": ("Corvane", ["Balance Beam"]),
+        "Floor Exercise": ("Adamsky", []),
+    }
+    (needed,) = screen_view(results, Screen(show=("needs",)), Wording()).panels
+    assert [line.above for line in needed.lines] == ["Vault", "Uneven Bars", "Balance Beam"]
+    assert all(line.below.startswith(f"{line.above}: ") for line in needed.lines)
 
 
 def test_a_gymnasts_page_and_who_looks_for_her_are_told_when_she_is_up(browser, address) -> None:

@@ -131,7 +131,7 @@ class Desk(MeetNow):
         """What somebody who is up needs, in one line; empty where nothing is in reach."""
         judged = self.look()
         said = wording(judged.meet.settings)
-        return need_line(judged, routine.judged, routine.gymnast.key, said)
+        return need_line(judged, routine.judged, routine.gymnast.key, said, routine.apparatus)
 
     def named(self, gymnast: Gymnast) -> str:
         """Bib and name; the bib alone where the name is withheld."""

@@ -200,17 +200,17 @@ class _Announcer:
     def up(self) -> Iterator[UpOn]:
         """Who is up on each apparatus, those whose turn it is."""
         for one in whose_turn(self.now):
-            turns = [self._turn(key) for key in one.keys[:2]]
+            turns = [self._turn(key, one.apparatus) for key in one.keys[:2]]
             squad = squad_title("", one.squad, self.wording)
             where = turn_title(one.rotation, squad, wording=self.wording)
             then = turns[1] if len(turns) > 1 else None
             apparatus = self.wording.apparatus(one.apparatus)
             yield UpOn(apparatus, one.apparatus, where, turns[0], then)
 
-    def _turn(self, key: int) -> Turn:
-        """Who it is and what she needs, or her team where only teams are placed."""
+    def _turn(self, key: int, on: str) -> Turn:
+        """Who it is and what she needs there, or her team where only teams are placed."""
         who = self.spoken(self.now.entries.people[key])
-        needs = needs_told(self.results, self.judged, key, self.wording)
+        needs = needs_told(self.results, self.judged, key, self.wording, on)
         if key in self.teams and self.sheet:
             of = (team.aims for team in self.sheet.teams if team.name.text == self.teams[key])
             aims = next(of, ())[:1]

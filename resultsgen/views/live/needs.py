@@ -9,6 +9,7 @@ from resultsgen.language import to_say
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.needs import Need
 from resultsgen.live.worth import safe, safe_shared, says_something, worth_telling
+from resultsgen.meet.parts import apparatus_of
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.words.reasons import NameOf, named_criterion
@@ -298,11 +299,14 @@ class NeedTold:
 
 
 def needs_told(
-    results: Results, judged: CompetitionResults, key: int, wording: Wording
+    results: Results, judged: CompetitionResults, key: int, wording: Wording, on: str = ""
 ) -> tuple[NeedTold, ...]:
-    """What a gymnast with marks to come needs, at most two things, the most valuable first."""
+    """What a gymnast with marks to come needs, at most two things, the most valuable first.
+
+    *on*: only of lists that the next mark on this apparatus counts for.
+    """
     now = live(results)[judged.competition.id]
-    own = now.needs_of(key)
+    own = [need for need in now.needs_of(key) if not on or on in map(apparatus_of, need.apparatus)]
 
     def name(key: int) -> str:
         return shown_name(results.gymnasts[key], wording)
@@ -315,12 +319,15 @@ def needs_told(
     return tuple(found)
 
 
-def need_line(results: Results, judged: CompetitionResults, key: int, wording: Wording) -> str:
+def need_line(
+    results: Results, judged: CompetitionResults, key: int, wording: Wording, on: str = ""
+) -> str:
     """The same in one line; empty where nothing is in reach.
 
     "13.050 is good for 3rd place as it stands; 13.550 is safe whatever the others do."
     """
     lines = []
-    for head, needs in groupby(needs_told(results, judged, key, wording), lambda told: told.list):
-        lines.append(wording.language.headed(head, " ".join(told.sentence for told in needs)))
+    told = needs_told(results, judged, key, wording, on)
+    for head, needs in groupby(told, lambda each: each.list):
+        lines.append(wording.language.headed(head, " ".join(each.sentence for each in needs)))
     return " ".join(lines)

@@ -127,7 +127,7 @@ def _needs(results: Results, judged: CompetitionResults, wording: Wording) -> It
     """What those who are up need; before the first mark there is nobody to be compared with."""
     lines = []
     for up in upcoming(live(results)[judged.competition.id]) if judged.in_progress else ():
-        for told in needs_told(results, judged, up.keys[0], wording)[:1]:
+        for told in needs_told(results, judged, up.keys[0], wording, up.apparatus)[:1]:
             name = shown_name(results.gymnasts[up.keys[0]], wording)
             need = wording.language.headed(told.list, told.sentence)
             lines.append(ScreenLine(name, above=wording.apparatus(up.apparatus), below=need))

@@ -45,14 +45,15 @@ def _coming(results: Results, judged: CompetitionResults, wording: Wording) -> d
                     when = wording.say("number {n} to go", n=order + 1)
                 apparatus = wording.apparatus(one.apparatus)
                 where = turn_title(one.rotation, apparatus, wording=wording)
-                found[key] = (wording.language.headed(where, when), order)
+                found[key] = (wording.language.headed(where, when), order, one.apparatus)
     for own in now.needs:
         if own.key not in found and own.apparatus:
             apparatus = wording.apparatus(own.apparatus)
-            found[own.key] = (turn_title(own.rotation, apparatus, wording=wording), SOON)
+            when = turn_title(own.rotation, apparatus, wording=wording)
+            found[own.key] = (when, SOON, own.apparatus)
     return {
-        key: Coming(when, order, needs_told(results, judged, key, wording))
-        for key, (when, order) in found.items()
+        key: Coming(when, order, needs_told(results, judged, key, wording, on))
+        for key, (when, order, on) in found.items()
     }
 
 
