@@ -11,6 +11,7 @@ from folders import judged, write_folder
 from resultsgen.language import LANGUAGES
 from resultsgen.live import competition
 from resultsgen.scoring.results import Results
+from resultsgen.views.lists.rules import team_sentences
 from resultsgen.views.live.needs import need_line
 from resultsgen.views.live.needs_sheet import needs_view, team_needs_told
 from resultsgen.views.words.wording import Wording
@@ -274,6 +275,18 @@ def test_a_mark_that_can_only_replace_another_makes_teams_not_alike(tmp_path: Pa
     results = judged(write_folder(tmp_path, text))
     teams = [*team_needs_told(results, results.competitions[0], Wording())]
     assert [(one.name.text, one.next) for one in teams] == [("South", "")]
+
+
+def test_of_the_one_mark_that_counts_it_is_not_told_as_of_several(tmp_path: Path) -> None:
+    text = MATCH.replace("3-3-3", "3-3-1").replace(",9.0\n", ",\n").replace(",9.1\n", ",\n")
+    results = judged(write_folder(tmp_path, text))
+    competition = results.competitions[0]
+    (one, _) = team_needs_told(results, competition, Wording())
+    assert one.to_go == (
+        "Uneven Bars: still to go Dunmore, Elmsworth and Farrow; the best mark counts.",
+    )
+    rule, *_ = team_sentences(competition, Wording())
+    assert rule.startswith("3 in a team, 3 of them on each apparatus, the best mark counts.")
 
 
 def test_the_last_up_of_a_team_of_three_is_told_what_wins(tmp_path: Path) -> None:

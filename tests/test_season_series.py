@@ -360,6 +360,7 @@ def test_a_published_league_of_matches():
     made, problems = season_of(settings, *days)
     assert not problems
     (held,) = made.series
+    assert "A draw gives each team 1 point." in [*rules(held.settings, ENGLISH)]
     assert [(line.who, line.place, line.sum / 1000) for line in held.lines] == [
         ("M", 1, 4), ("I", 2, 4), ("T", 3, 4), ("N", 4, 4)
     ]  # fmt: skip

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen.cli.arguments import SAID, completion, parser
 from resultsgen.cli.terminal import have_streams, let_go, print_error, print_line, progress
+from resultsgen.meet.problems import counted
 
 if TYPE_CHECKING:
     from resultsgen.publishing.build_options import Published
@@ -137,12 +138,12 @@ def _say_what_was_written(published: Published, books: bool, seconds: float) -> 
     _tell_notes(published.notes)
     if not books:
         print_line("Without books, as asked: no PDF was made.")
-    notes = f", {_count(len(published.notes), 'note')}" if published.notes else ""
+    notes = f", {counted(len(published.notes), 'note')}" if published.notes else ""
     whole = f" ({published.in_one_piece})" if published.in_one_piece else ""
     print_line(
         f"Published {published.folder}: publication {published.number}, "
-        f"{_count(published.files, 'file')} "
-        f"({published.changed} new or changed), {_count(published.books, 'book')}{whole}, "
+        f"{counted(published.files, 'file')} "
+        f"({published.changed} new or changed), {counted(published.books, 'book')}{whole}, "
         f"in {seconds:.1f} s; no problems{notes}."
     )
 
@@ -182,7 +183,7 @@ def verify(asked: argparse.Namespace) -> int:
     for word in ("changed", "missing", "added"):
         for name in getattr(found, word):
             print_line(f"{word}: {name}")
-    print_line(f"{_count(len(found.same), 'file')} as published, {len(found.changed)} changed, "
+    print_line(f"{counted(len(found.same), 'file')} as published, {len(found.changed)} changed, "
         f"{len(found.missing)} missing, {len(found.added)} added.")  # fmt: skip
     return DONE if found.intact else PROBLEMS
 
@@ -242,10 +243,10 @@ def season(asked: argparse.Namespace) -> int:
         print_line(f"question: {one}")
     made = published.season
     print_line(
-        f"Published {out}: {_count(len(made.facts.meets), 'meet')}, "
-        f"{_count(made.many(made.whose), 'gymnast')}, {_count(made.facts.many, 'mark')}, "
-        f"{_count(published.files, 'file')} ({published.changed} new or changed); "
-        f"{_count(len(published.questions), 'question')}."
+        f"Published {out}: {counted(len(made.facts.meets), 'meet')}, "
+        f"{counted(made.many(made.whose), 'gymnast')}, {counted(made.facts.many, 'mark')}, "
+        f"{counted(published.files, 'file')} ({published.changed} new or changed); "
+        f"{counted(len(published.questions), 'question')}."
     )
     return DONE
 
@@ -261,8 +262,8 @@ def _bests(asked: argparse.Namespace) -> int:
     for one in written.asked:
         print_line(f"question: {one}")
     print_line(
-        f"Wrote {written.file}: {_count(written.rows, 'row')}, of "
-        f"{_count(written.gymnasts, 'gymnast')} on the roster. In meet.toml, under [files]: "
+        f"Wrote {written.file}: {counted(written.rows, 'row')}, of "
+        f"{counted(written.gymnasts, 'gymnast')} on the roster. In meet.toml, under [files]: "
         f'bests = "{written.file.name}"'
     )
     return DONE
@@ -274,7 +275,9 @@ def themes(asked: argparse.Namespace) -> int:
 
     with progress() as told:
         shown = write_gallery(asked.meet, asked.output, told)
-    print_line(f"Made {asked.output}: {_count(shown, 'theme')}; open {asked.output / 'index.html'}")
+    print_line(
+        f"Made {asked.output}: {counted(shown, 'theme')}; open {asked.output / 'index.html'}"
+    )
     return DONE
 
 
@@ -348,7 +351,3 @@ def _tell_notes(notes: Iterable[object]) -> None:
 def _complain(message: str, code: int) -> int:
     print_error(f"resultsgen: {message}")
     return code
-
-
-def _count(number: int, what: str) -> str:
-    return f"{number} {what}" + ("" if number == 1 else "s")

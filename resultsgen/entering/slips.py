@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from resultsgen.checks.marks import HIGHEST_D
 from resultsgen.meet.marks import STATUSES, parse_mark, show_mark
+from resultsgen.meet.problems import counted
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.reading.tables import whole_number
 
@@ -213,7 +214,7 @@ def given(slip: Slip, rule: MarkRule) -> Given:
         mark = numbers[0]
     elif numbers and (rule.composition == "single" or not 2 <= len(numbers) <= 3):
         asked = "one mark: 9.450" if rule.composition == "single" else "D, E, penalty, or the mark"
-        raise SlipError(f"{len(numbers)} numbers; these rules ask for {asked}")
+        raise SlipError(f"{counted(len(numbers), 'number')}; these rules ask for {asked}")
     elif numbers:
         if not (d is e is None and (len(numbers) == 2 or penalty is None)):
             raise SlipError("a part of the mark is given twice; write it once")

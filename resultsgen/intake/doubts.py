@@ -21,7 +21,7 @@ from resultsgen.intake.meanings import rest_of, said_by
 from resultsgen.intake.people import Entrant, TableRow
 from resultsgen.intake.tables import NamedSheet
 from resultsgen.meet.marks import parse_mark
-from resultsgen.meet.problems import first_of
+from resultsgen.meet.problems import counted, first_of
 from resultsgen.reading.texts import CANDIDATES
 from resultsgen.reading.words import column_words, heard
 
@@ -116,7 +116,7 @@ def doubts_of_rows(
         there = 0 if at is None else len(one.values(at))
         if 0 < there < many:
             yield Question(
-                f"{one.sheet.source}: {many - there} of {many} rows have no club; is it that of "
+                f"{one.sheet.source}: no club in {many - there} of {many} rows; is it that of "
                 "the row above? Then merge the cells, or write it in each"
             )
 
@@ -192,7 +192,7 @@ def left_alone(
         for (because, _), held in sorted(pieces.items(), key=lambda one: one[1]):
             text = " | ".join(sheet.text(*one) for one in held)
             if len(text) > SHOWN:
-                text = f"{text[:SHOWN]}... ({len(held)} cells)"
+                text = f"{text[:SHOWN]}... ({counted(len(held), 'cell')})"
             cells = sheet.cells([row for row, _ in held], [at for _, at in held])
             name = "" if sheet.alone else sheet.sheet.name
             found.append(LeftAlone(sheet.file, name, cells, text, because))

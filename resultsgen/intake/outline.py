@@ -50,6 +50,7 @@ from resultsgen.intake.people import (
 from resultsgen.intake.tables import NamedSheet, tables_in
 from resultsgen.intake.titles import titled
 from resultsgen.language import LANGUAGES
+from resultsgen.meet.problems import counted
 from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.whole_names import parted_name
 from resultsgen.reading.words import heard, name_order
@@ -295,13 +296,13 @@ def _write_roster(
     seen.made_bibs = made == len(bibs)
     seen.copies[name] = roster_of(bibs)
     seen.roster = [name]
-    seen.found.append(f"{name}: written for {len(bibs)} gymnasts, since {why}")
+    seen.found.append(f"{name}: written for {counted(len(bibs), 'gymnast')}, since {why}")
     if no_bibs:
         seen.found.append(f"the numbers in the tables are not bibs: {'; '.join(no_bibs[:5])}")
     if made:
         hidden = '; they are printed nowhere: bibs = "made"' if seen.made_bibs else ""
         seen.found.append(
-            f"{name}: {made} bibs were made, in the order in which the gymnasts stand in "
+            f"{name}: {counted(made, 'bib')} made, in the order in which the gymnasts stand in "
             f"the files{hidden}"
         )
 

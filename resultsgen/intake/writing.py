@@ -20,7 +20,7 @@ from resultsgen.intake.contests import free_name
 from resultsgen.intake.meet_file import meet_toml
 from resultsgen.intake.outline import Intake, look_over
 from resultsgen.intake.tables import NamedSheet
-from resultsgen.meet.problems import MeetProblems
+from resultsgen.meet.problems import MeetProblems, counted
 from resultsgen.meet.settings import schema_text
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked, nothing_to_mend
@@ -211,10 +211,10 @@ def waiting(seen: Intake) -> str:
     """That numbers were not taken for marks, and where to say what they are; else nothing."""
     if not seen.undecided:
         return ""
-    numbers, headings = sum(seen.undecided.values()), ", ".join(seen.undecided)
+    cells, headings = counted(sum(seen.undecided.values()), "cell"), ", ".join(seen.undecided)
     taken = "none of these was" if any(one.apparatus for one in seen.contests) else "no mark was"
     return (
-        f"{numbers} cells under {headings} hold numbers: {taken} "
+        f"there are numbers in {cells} under {headings}: {taken} "
         "taken, until [columns.apparatus] in meet.toml says of which apparatus they are. "
     )
 

@@ -71,6 +71,15 @@ def first_of(these: Sequence[object], number: int) -> str:
     return ", ".join(map(str, these[:number])) + more
 
 
+def counted(number: int, what: str) -> str:
+    """How many there are of something.
+
+    >>> counted(1, "row"), counted(12, "more file")
+    ('1 row', '12 more files')
+    """
+    return f"{number} {what}" + ("" if number == 1 else "s")
+
+
 def did_you_mean(word: str, known: Collection[str], cutoff: float = 0.6) -> str:
     """The question whether a known word was meant that is nearly this one; empty if none is.
 

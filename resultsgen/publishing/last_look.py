@@ -19,7 +19,7 @@ from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.manifest import digest, everything
 from resultsgen.files.staging import in_order
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.problems import MeetProblems, Problem
+from resultsgen.meet.problems import MeetProblems, Problem, counted
 from resultsgen.privacy.contents import LARGEST_PIECE, PART, TooLargeError, contents
 from resultsgen.privacy.forms import Sought, hits, may_tell, words
 from resultsgen.privacy.withheld import quotation, told_message, withheld
@@ -112,7 +112,7 @@ class _Found:
         """One problem for each way in which somebody is named: the first file, and how many."""
         for key, all_files in self.files.items():
             first, *more = dict.fromkeys(all_files)
-            others = f" (and {len(more)} more files)" if more else ""
+            others = f" (and {counted(len(more), 'more file')})" if more else ""
             message = f"would be published{others}: {told_message(self.quoted[key], key[0])}"
             yield Problem(first, 0, "", "withheld-name", message)
 

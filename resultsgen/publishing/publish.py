@@ -18,7 +18,7 @@ from resultsgen.files.manifest import otherwise
 from resultsgen.files.staging import check_target, real, staged
 from resultsgen.history.publication import Publication, published_time
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
+from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
 from resultsgen.privacy.withheld import naming_withheld
 from resultsgen.publishing.blockers import publication_blockers
 from resultsgen.publishing.build_options import BuildOptions, Published
@@ -145,11 +145,9 @@ def _shown(out: Path, kept: tuple[Publication, ...], options: BuildOptions) -> P
 
 def nothing_to_mend(judged: Results) -> str:
     """That all is well, and how much there is."""
-    rows, competitions = len(judged.gymnasts), len(judged.competitions)
-    return (
-        f"Nothing to mend: {rows} row{'s' * (rows != 1)} on the roster, "
-        f"{competitions} competition{'s' * (competitions != 1)}."
-    )
+    rows = counted(len(judged.gymnasts), "row")
+    competitions = counted(len(judged.competitions), "competition")
+    return f"Nothing to mend: {rows} on the roster, {competitions}."
 
 
 def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:

@@ -12,7 +12,7 @@ from resultsgen.files.staging import real
 from resultsgen.language import LANGUAGES, Language
 from resultsgen.meet.columns import BESTS
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.problems import MeetProblems, Problem, parted
+from resultsgen.meet.problems import MeetProblems, Problem, counted, parted
 from resultsgen.publishing.season import known_people
 from resultsgen.publishing.season_reading import (
     MeetSource,
@@ -77,8 +77,8 @@ def that_are_read(rows: tuple[BestRow, ...]) -> tuple[tuple[BestRow, ...], tuple
             f"{limit:,}; part the meet"
         )
         raise MeetProblems([Problem(SEASON_BESTS, 0, "", "table-too-large", message)])
-    left = len(rows) - len(kept)
-    return kept, (f"{left:,} season's bests left out: a meet reads at most {limit:,} rows",)
+    left = counted(len(rows) - len(kept), "season's best")
+    return kept, (f"{left} left out: a meet reads at most {limit:,} rows",)
 
 
 def _rows(made: Season, source: MeetSource, year: int, language: Language) -> Iterator[BestRow]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from resultsgen.files.beside import filled
 from resultsgen.files.opening import is_there
-from resultsgen.meet.problems import Note, Problem, first_of, most
+from resultsgen.meet.problems import Note, Problem, counted, first_of, most
 from resultsgen.meet.sources import TableForm
 from resultsgen.reading.sheets import Sheet, Workbook, read_sheets, too_large
 from resultsgen.reading.texts import tidy
@@ -201,8 +201,8 @@ def _too_short(source: str, part: _Part) -> Iterator[Problem]:
             sheet.lines[number],
             "",
             "too-few-cells",
-            f"has {sheet.widths[number]} cells, the heading has {named}; put in what is missing: "
-            f"an empty cell needs its separator ({NAMES[sheet.separator]}) too",
+            f"has {counted(sheet.widths[number], 'cell')}, the heading has {named}; put in what is "
+            f"missing: an empty cell needs its separator ({NAMES[sheet.separator]}) too",
             _shown(sheet, number),
         )
         for number in range(part.first, part.end if sheet.widths else 0)

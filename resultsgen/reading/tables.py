@@ -15,7 +15,7 @@ from typing import TypeVar
 from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.marks import STATUSES, parse_mark
-from resultsgen.meet.problems import Problem, most
+from resultsgen.meet.problems import Problem, counted, most
 from resultsgen.reading.dates import mark_meant
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
 from resultsgen.reading.headings import Headings, Mapped
@@ -348,9 +348,7 @@ def _without_heading(
         else "the first line names the columns: write headings there, delete what stands above "
         f'them, or, if they are on line {line}, write under  [tables."{file}"]  heading = {line}'
     )
-    message = (
-        f"{what} no heading, and in {sum(map(len, given.values()))} cells there "
-        f"something stands; {mend}"
-    )
+    many = counted(sum(map(len, given.values())), "cell")
+    message = f"{what} no heading, and in {many} there something stands; {mend}"
     value = grid.rows[row][first]
     return [Problem(file, line, letters(first), "cell-without-heading", message, value)]

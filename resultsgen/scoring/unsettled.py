@@ -13,7 +13,7 @@ from resultsgen.checks.keys import key_path
 from resultsgen.meet.competition import Cut, bibs_on, every_bib
 from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.problems import Problem, first_of
+from resultsgen.meet.problems import Problem, counted, first_of
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.ranking import CutResult, Line, Ranking
@@ -41,7 +41,8 @@ def unsettled_ties(results: Results) -> list[Problem]:
         rows = [row for row in results.meet.mark_rows if unsettled and row.competition in ids]
         problems = [_unsettled(results, rows, *each) for each in unsettled]
         if len(problems) > 1 and all(row.e is None for row in rows):
-            more = f"; {len(problems) - 1} more ties of this competition want E or D scores too"
+            ties = counted(len(problems) - 1, "more tie")
+            more = f"; E or D scores are wanted for {ties} of this competition too"
             problems = [replace(problems[0], message=problems[0].message + more)]
         found += problems
     return found

@@ -244,9 +244,10 @@ def team_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str
     """How a team is made up and counted."""
     team, say = judged.competition.team, wording.say
     if team and judged.team:
-        told = say(
-            "{size} in a team, {up} of them on each apparatus, the best {count} marks count.",
-            size=team.size, up=team.up, count=team.count,
+        told = wording.language.count(
+            "{size} in a team, {up} of them on each apparatus, the best mark counts.",
+            "{size} in a team, {up} of them on each apparatus, the best {n} marks count.",
+            team.count, size=team.size, up=team.up,
         )  # fmt: skip
         usual = judged.rule_set.teams
         if usual and usual.of(judged.competition.phase) == team.format:

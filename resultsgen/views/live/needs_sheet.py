@@ -161,7 +161,11 @@ def _to_go(one: ToGo, results: Results, wording: Wording) -> str:
             "lowest of them so far."
         )
     else:
-        text = to_say("{apparatus}: still to go {names}; the best {count} marks count.")
+        return wording.language.count(
+            "{apparatus}: still to go {names}; the best mark counts.",
+            "{apparatus}: still to go {names}; the best {n} marks count.",
+            one.count, apparatus=wording.apparatus(one.apparatus), names=names,
+        )  # fmt: skip
     lowest = one.counting[-1] if one.counting else None
     return say(
         text, apparatus=wording.apparatus(one.apparatus), names=names, count=one.count,

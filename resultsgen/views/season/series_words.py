@@ -131,7 +131,10 @@ def _what_counts(settings: OverMeets, language: Language) -> Iterator[str]:
         yield language.say(text, points=points, sets=sets)
         if settings.draw is not None:
             drawn = listed((settings.draw,))
-            yield language.say("A draw gives each team {points} points.", points=drawn)
+            yield language.count(
+                "A draw gives each team {points} point.", "A draw gives each team {points} points.",
+                1 if drawn == "1" else 2, points=drawn,
+            )  # fmt: skip
         yield language.say("The set points decide a match." if settings.won_by == "sets" else
                            "The totals of the teams decide a match.")  # fmt: skip
 
