@@ -154,10 +154,12 @@ def check(asked: argparse.Namespace) -> int:
     from resultsgen.publishing.build_options import BuildOptions
     from resultsgen.publishing.publish import (
         checked,
+        letters_without_a_font,
         not_decided,
         nothing_to_mend,
         old_copies,
         refuse_output,
+        theme_of,
     )
 
     options = BuildOptions(trust_theme=asked.trust_theme)
@@ -165,7 +167,8 @@ def check(asked: argparse.Namespace) -> int:
     judged, texts = checked(asked.meet, out, options)
     refuse_output(judged, out, asked.meet, options)
     copies = old_copies(judged, asked.meet / "publications", out / "data" / "publications")
-    _tell_notes([*judged.meet.notes, *not_decided(texts), *copies])
+    letters = letters_without_a_font(judged, theme_of(judged, asked.meet, options))
+    _tell_notes([*judged.meet.notes, *not_decided(texts), *letters, *copies])
     print_line(nothing_to_mend(judged))
     return DONE
 

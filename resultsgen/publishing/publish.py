@@ -57,7 +57,7 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
     read = "" if options.follow_later else inputs(meet_folder, out)
     before = records_digest(*_records(out, meet_folder, options))
     judged, texts = checked(meet_folder, out, options)
-    theme = _theme(judged, meet_folder, options)
+    theme = theme_of(judged, meet_folder, options)
     read_from = (meet_folder, *_read_from(meet_folder, theme))
     look = partial(look_through, judged.meet, cache_folder(), times=printed_everywhere(judged))
     with staged(out, read_from, look) as staging:
@@ -133,7 +133,7 @@ def _judged(
     found = [*unsettled, *differences(judged), *unmeant, *mistakes]
     found += _theme_is_there(judged, meet_folder, options)
     problems, notes = parted(with_line(one, meet.lines) for one in found)
-    problems = problems or problems_of_pages(judged, _theme(judged, meet_folder, options), texts)
+    problems = problems or problems_of_pages(judged, theme_of(judged, meet_folder, options), texts)
     return _with_notes(judged, notes), texts, problems
 
 
@@ -159,7 +159,7 @@ def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
 
 def refuse_output(judged: Results, out: Path, meet_folder: Path, options: BuildOptions) -> None:
     """OutputError where a build could not put anything in that place; nothing is written."""
-    theme = _theme(judged, meet_folder, options)
+    theme = theme_of(judged, meet_folder, options)
     check_target(real(out), (meet_folder, *_read_from(meet_folder, theme)))
 
 
@@ -211,7 +211,7 @@ def _records(out: Path, meet_folder: Path, options: BuildOptions) -> tuple[Path,
     return (options.follows or out) / "data" / "publications", meet_folder / "publications"
 
 
-def _theme(judged: Results, meet_folder: Path, options: BuildOptions) -> Theme:
+def theme_of(judged: Results, meet_folder: Path, options: BuildOptions) -> Theme:
     """The theme that is wished for, or the meet's own."""
     named = judged.meet.settings.theme
     return chosen_theme(options.theme, options.trust_theme, named, meet_folder)
@@ -224,7 +224,7 @@ def _theme_is_there(judged: Results, meet_folder: Path, options: BuildOptions) -
     except ThemeError as problem:
         yield Problem("meet.toml", 0, "theme", "unknown-theme", str(problem.args[0]), name)
     else:
-        yield from wrongs_of_theme(_theme(judged, meet_folder, options))
+        yield from wrongs_of_theme(theme_of(judged, meet_folder, options))
 
 
 def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:

@@ -20,6 +20,10 @@ from resultsgen.meet.problems import Problem
 HIDDEN = re.compile(rf"{CONTROLS.pattern}|[\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")
 """Control signs, those that override the direction of writing, halves of letters and no letters."""
 
+UNSEEN = re.compile(rf"{HIDDEN.pattern}|[\u00ad\u061c\u180e\u200b\u200e\u200f\u2060-\u2064\ufeff]")
+"""The same and all that prints nothing and says nothing in a cell: it would make two of one name.
+What joins or parts letters of a script (U+200C, U+200D) stays."""
+
 CONTROL = re.compile(rf"{HIDDEN.pattern}|[\x0b\x0c\x1c-\x1f]")
 """The same in a text whose blanks stay as they are."""
 
@@ -73,12 +77,12 @@ def _is_utf8(held: bytes) -> bool:
 
 
 def tidy(text: str) -> str:
-    """A text with single blanks, composed letters and no sign that is hidden or turns others round.
+    """A text with single blanks, composed letters and no sign that prints nothing or turns others.
 
-    >>> tidy("  Ada   Bell ")
-    'Ada Bell'
+    >>> tidy("  Ada   Bell "), tidy("A\u200bda\u00a0Be\u00adll")
+    ('Ada Bell', 'Ada Bell')
     """
-    return " ".join(unicodedata.normalize("NFC", HIDDEN.sub("", text)).split())
+    return " ".join(unicodedata.normalize("NFC", UNSEEN.sub("", text)).split())
 
 
 def tidied(cells: Sequence[str]) -> list[str]:

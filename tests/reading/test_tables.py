@@ -355,8 +355,10 @@ def test_a_tidy_text_stays_so_and_hides_nothing(text: str) -> None:
     assert not {unicodedata.category(sign) for sign in once} & {"Cc", "Cs", "Zl", "Zp"}
 
 
-def test_a_sign_that_turns_the_rest_round_is_left_out() -> None:
+def test_a_sign_that_prints_nothing_or_turns_the_rest_round_is_left_out() -> None:
     assert tidy("Ada\u202e lleB") == "Ada lleB"
+    assert tidy("\ufeffA\u200bda\u200f Be\u00adll\u2060") == "Ada Bell"
+    assert tidy("क्\u200dष") == "क्\u200dष", "it joins letters"
 
 
 def test_composed_and_taken_apart_letters_are_the_same_name() -> None:
