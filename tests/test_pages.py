@@ -97,6 +97,11 @@ def page(tmp_path):
         ('{{ winner("women") }}', "ADAMS Ada"),
         ('{{ winner("Women, seniors", "balance beam") }}', "B*LL_ Bea &lt;i&gt;"),
         ('{{ winner("women", "team") }}', "N"),
+        (
+            '{{ won("women") }}',
+            "ADAMS Ada (North) won with 25.700, 0.150 ahead of B*LL_ Bea &lt;i&gt; "
+            "(South &amp; Sons | TV).",
+        ),
         ('{{ total("women", "N", "team") }}', "25.700"),
         ('{{ mark("women", "1", "VT") }}', "13.700"),
         ('{{ mark("WOMEN", 1, "vault") }}', "13.700"),
@@ -156,6 +161,17 @@ def test_what_is_not_decided_yet_says_so_and_is_named(tmp_path):
     assert lines == {4 + 2 * number for number in range(len(WAITING))}
 
 
+def test_of_equal_totals_a_sentence_says_what_settled_it_and_a_margin_is_told_of(tmp_path):
+    folder = write_folder(tmp_path, MEET.replace("2,VT,13.400,5.0", "2,VT,13.700,5.3"))
+    made, problems = made_of(folder, '{{ won("women", "VT") }}\n\n{{ margin("women", "VT") }}')
+    assert problems == []
+    assert "the same total as" in made.html
+    assert "13.700 each, placed by" in made.html
+    (told,) = made.undecided
+    assert told.startswith("pages/page.md:6 the first two have the same total")
+    assert 'won("women", "VT") says' in told
+
+
 def test_it_says_so_in_the_language_of_the_page(tmp_path):
     folder = write_folder(tmp_path, MEET.replace('title = "Lantern Cup"', LANGUAGES, 1))
     german = '+++\ntitle = "Bericht"\n+++\n{{ winner("later") }}'
@@ -191,7 +207,7 @@ def test_every_state_of_a_meet_has_its_pages(tmp_path, format):
         (recap, page), problems = rendered_pages(judged(tmp_path))
         assert problems == []
         waiting.append(len(page.undecided))
-        assert ("Marks are still to come" in recap.html) != ("won the all-around" in recap.html)
+        assert ("Marks are still to come" in recap.html) != ("The best mark" in recap.html)
     assert waiting[0] > waiting[1] > waiting[-1] == 0
 
 

@@ -156,7 +156,7 @@ def medals(results: Results) -> Iterator[Notable]:
 
 
 def ties(results: Results) -> Iterator[Notable]:
-    """Equal totals on a medal place, or on both sides of a cut."""
+    """Equal totals on one of the first three places, or on both sides of a cut."""
     for listed in complete_lists(results):
         through = [
             {line.key for line in cut.lines if line.verdict.outcome == "qualified"}
@@ -164,7 +164,7 @@ def ties(results: Results) -> Iterator[Notable]:
         ]
         for tie in listed.ranking.ties:
             parted = any(0 < len(keys.intersection(tie.keys)) < len(tie.keys) for keys in through)
-            if parted or (listed.won and tie.places[0] <= MEDALS):
+            if parted or tie.places[0] <= MEDALS:
                 yield listed.tell("tie", tie)
 
 

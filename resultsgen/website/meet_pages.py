@@ -26,7 +26,7 @@ from resultsgen.privacy.contents import readings
 from resultsgen.privacy.forms import Sought
 from resultsgen.privacy.withheld import told_in, told_message, withheld
 from resultsgen.scoring.results import Results
-from resultsgen.views.people.finding import Asked, NotDecidedError
+from resultsgen.views.people.finding import Asked, NotDecidedError, Remarked
 from resultsgen.views.press.facts import FACTS, Reference
 from resultsgen.views.site.addresses import COLUMN, offered
 from resultsgen.views.site.attachments import RenderedPage
@@ -115,7 +115,7 @@ class _Making:
     purse: Purse
     problems: list[Problem] = field(default_factory=list)
     undecided: list[str] = field(default_factory=list)
-    """What the page cannot tell yet, with its line."""
+    """What the page cannot tell yet, or not in these words, with its line."""
     template: Template | None = None
 
     def html(self) -> str:
@@ -163,14 +163,20 @@ class _Making:
             self._problem(self._line_now(), "page-fact", message)
             return ChainableUndefined()
         try:
-            return fact(self.asked, *args, **more)
+            answer = fact(self.asked, *args, **more)
+            if isinstance(answer, Remarked):
+                self._remark(answer.remark)
+            return answer
         except NotDecidedError as waiting:
-            line = self.page.first_line + self._line_now() - 1
-            self.undecided.append(f"{self.page.file}:{line} {waiting.args[0]}; the page says so")
+            self._remark(f"{waiting.args[0]}; the page says so")
             return Undecided(self.asked.language.say("not decided yet"))
         except LookupError as unknown:
             self._problem(self._line_now(), "page-fact", str(unknown.args[0]))
             return ChainableUndefined()
+
+    def _remark(self, text: str) -> None:
+        line = self.page.first_line + self._line_now() - 1
+        self.undecided.append(f"{self.page.file}:{line} {text}")
 
     def _printed(self, value: object) -> str:
         """A value as it stands in the Markdown: as text, or as a link to another page."""

@@ -26,6 +26,18 @@ class NotDecidedError(LookupError):
     """What is asked for is not known yet, and will be; the message says what it waits for."""
 
 
+class Remarked(str):
+    """An answer, and what goes with it for who wrote the page."""
+
+    __slots__ = ("remark",)
+    remark: str
+
+    def __new__(cls, text: str, remark: str) -> Remarked:
+        one = super().__new__(cls, text)
+        one.remark = remark
+        return one
+
+
 @dataclass(frozen=True)
 class Asked:
     """What facts are asked about, and the language they are told in."""

@@ -12,8 +12,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from resultsgen.live.competition import in_front, live
-from resultsgen.live.notable import NOTABLE
+from resultsgen.live.notable import NOTABLE, NotableFact
 from resultsgen.live.standings import LiveSession, Standing
+from resultsgen.rules.ties import Tie
 from resultsgen.scoring.ranking import CutResult, Line, Ranking
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.standings import listed_sessions
@@ -22,6 +23,7 @@ from resultsgen.views.people.finding import (
     Asked,
     ListEntry,
     NotDecidedError,
+    Remarked,
     chosen,
     entry,
     found_apparatus,
@@ -49,6 +51,18 @@ def winner(asked: Asked, competition: str = "", list: str = "all-around") -> str
     """Who won; all of them where the first place is shared."""
     rows = _entries(asked, _decided(asked, found_list(asked, competition, list)))
     return asked.language.listed([row.name for row in rows if row.place == "1"])
+
+
+def won(asked: Asked, competition: str = "", list: str = "all-around") -> str:
+    """Who won, or was first, by how much, and what settled it where the totals are equal."""
+    ranking = _decided(asked, found_list(asked, competition, list))
+    told = (
+        fact.sentence
+        for fact in notable_facts(asked.results, asked.words, ranking.competition)
+        if fact.rests_on.list == ranking.id
+        and (fact.kind in ("won", "first") or _is_of_the_first(fact.rests_on.fact))
+    )
+    return " ".join(told)
 
 
 def leader(asked: Asked, competition: str = "", list: str = "all-around") -> str:
@@ -112,14 +126,16 @@ def penalty(asked: Asked, competition: str, who: str, apparatus: str, vault: int
 
 
 def margin(asked: Asked, competition: str = "", list: str = "all-around") -> str:
-    """How far the first stands ahead of the second; 0.000 where they share the place."""
+    """How far the first stands ahead of the second; 0.000 where their totals are equal."""
     placed = _placed(_decided(asked, found_list(asked, competition, list)))
     if len(placed) < 2:
         raise LookupError("a margin needs two who are placed")
     (first, total), (second, less) = placed[:2]
     if first.below or second.below:
         raise LookupError("a margin needs two who did two vaults")
-    return asked.language.mark(total - less)
+    shown, name = asked.language.mark(total - less), f'"{competition}", "{list}"'
+    remark = f"the first two have the same total, so that nothing is won by {shown}; won({name}) "
+    return shown if total > less else Remarked(shown, f"{remark}says what settled it")
 
 
 def behind(asked: Asked, competition: str, who: str, list: str = "all-around") -> str:
@@ -210,11 +226,12 @@ def notable(asked: Asked, competition: str = "", kind: str = "") -> tuple[str, .
     if kind and kind not in NOTABLE:
         raise LookupError(f'there is no kind "{kind}"; there are: {", ".join(NOTABLE)}')
     id = found_competition(asked, competition).competition.id if competition else ""
-    return tuple(
+    told = (
         asked.language.headed(fact.list_name if id else fact.about, fact.sentence)
         for fact in notable_facts(asked.results, asked.words, id)
         if kind in ("", fact.kind)
     )
+    return tuple(dict.fromkeys(told))
 
 
 def standing(
@@ -263,9 +280,9 @@ def needs(asked: Asked, competition: str, who: str, list: str = "all-around") ->
 
 
 FACTS = (
-    winner, leader, podium, ranking, place, total, mark, d_score, e_score, penalty, margin, behind,
-    best, qualified, reserves, name, club, federation, link, list_link, title, finished, standing,
-    lead_changes, needs, gymnasts, notable,
+    winner, won, leader, podium, ranking, place, total, mark, d_score, e_score, penalty, margin,
+    behind, best, qualified, reserves, name, club, federation, link, list_link, title, finished,
+    standing, lead_changes, needs, gymnasts, notable,
 )  # fmt: skip
 """Every fact there is; `asked` is put in for the page."""
 
@@ -291,6 +308,10 @@ def _not_in(asked: Asked, competition: str, line: Line, what: str) -> LookupErro
     message = f"{line.name} has no {what} in this list"
     whole = found_competition(asked, competition).competition.id
     return LookupError(message) if line.status else missing(asked, whole, message)
+
+
+def _is_of_the_first(fact: NotableFact) -> bool:
+    return isinstance(fact, Tie) and fact.places[0] == 1
 
 
 def _placed(ranking: Ranking) -> list[tuple[Line, int]]:

@@ -113,10 +113,13 @@ def press_view(
     )
     facts = notable_facts(results, wording)
     first = newsworthy(facts, results)
+    # A list that was won by little is told twice in one sentence: as won, and as close.
+    said = {(one.about, one.sentence): one for one in facts}
+    more_said = said.keys() - {(one.about, one.sentence) for one in first}
     folded = (
         Folded(
             overview_link(judged, wording),
-            tuple(one for one in facts if one.competition == id and one not in first),
+            tuple(said[one] for one in said if one in more_said and said[one].competition == id),
             tuple(of_routines(told[:EXPLAINED], id)),
         )
         for judged in results.competitions
