@@ -51,6 +51,56 @@ def nobody_at_hand(monkeypatch):
         worker.end()
 
 
+# How columns are balanced
+
+TABLES = """
+import sys
+from weasyprint import HTML
+from weasyprint.layout import block
+from resultsgen.books.press.renderer import explain_missing_renderer
+
+if sys.argv[1] == "few":
+    explain_missing_renderer()
+counted = block.block_box_layout
+columns = []
+
+def counting(context, box, *others, **more):
+    columns.append(box) if box.is_column else None
+    return counted(context, box, *others, **more)
+
+block.block_box_layout = counting
+for rows in sys.argv[2:]:
+    half = "<div><table>{}</table></div>".format
+    halves = "".join(half("<tr><td>A</td></tr>" * int(row)) for row in rows.split(","))
+    css = "<style>td { height: 30px } div div { break-inside: avoid }</style>"
+    page = f"{css}<body>" + "<p>B</p>" * 3 + f"<div style='columns: 2'>{halves}</div><p>C</p>"
+    document = HTML(string=page).render()
+    boxes = (box for page in document.pages for box in page._page_box.descendants())
+    print([(box.position_x, box.position_y) for box in boxes if box.element_tag == "td"])
+print(len(columns))
+"""
+COLUMNS = ("2,1,3,2", "4,1", "1,1,1,4")
+
+
+def balanced(how: str) -> tuple[list[str], int]:
+    """Where the cells of tables in columns stand, and how often a column was set."""
+    path = os.pathsep.join(filter(None, sys.path))
+    told = subprocess.run(
+        [sys.executable, "-c", TABLES, how, *COLUMNS], env={**os.environ, "PYTHONPATH": path},
+        capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    *places, count = told.stdout.splitlines()
+    return places, int(count)
+
+
+def test_columns_are_those_of_the_renderer_and_found_in_a_few_steps():
+    few, steps = balanced("few")
+    many, pixels = balanced("many")
+    assert few == many
+    assert len(few) == len(COLUMNS)
+    assert steps < pixels / 4
+
+
 # What it may read
 
 

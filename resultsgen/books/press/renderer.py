@@ -27,6 +27,7 @@ from typing import Any
 from xml.etree import ElementTree
 
 from resultsgen.books.press import RendererMissingError
+from resultsgen.books.press.columns import balance_in_few_steps
 from resultsgen.books.press.extraction import Extraction, names_of_rows
 from resultsgen.books.press.open_places import OpenPlaces, must_not_say_what_is_decided
 from resultsgen.books.press.unit import Unit
@@ -63,6 +64,8 @@ def _weasyprint() -> Any:
         ) from problem
     except OSError as problem:
         raise RendererMissingError(f"{INSTALL}\n({problem})".rstrip()) from problem
+    if can_join():
+        balance_in_few_steps()
     return weasyprint
 
 
