@@ -19,13 +19,15 @@ from resultsgen.history.publication import (
     PublishedList,
     PublishedMark,
 )
+from resultsgen.meet.settings import Screen
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.recording import next_publication
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
-from resultsgen.views.live.just_in import AT_ONCE, in_the_feed, just_in
+from resultsgen.views.live.just_in import AT_ONCE, as_it_stands, in_the_feed, just_in
+from resultsgen.views.live.screen import screen_view
 from resultsgen.views.words.wording import Wording
 
 CUP = """
@@ -167,6 +169,59 @@ def test_a_first_vault_where_two_are_asked_is_told_as_such(folder):
     assert told(first, second) == [
         "Vault: Adder Ada came first with 12.500.", alone,
     ]  # fmt: skip
+
+
+CORRECTED = (*ROWS[:2], "3,VT,4.0,9.100,13.100", ROWS[4])
+"""Cora has 13.100 where 12.500 was published, and leads."""
+
+
+def test_a_corrected_mark_comes_again_in_the_place_of_the_one_it_was(folder):
+    *_, last = replayed(folder, [ROWS[:3], (*ROWS[:3], ROWS[4]), CORRECTED])
+    first, *others = just_in(last, Wording())
+    assert (first.name, first.mark) == ("Cole Cora", "13.100")
+    assert first.sentence == (
+        "Corrected: Cole Cora, Vault, 13.100 instead of 12.500 (no reason given). "
+        "Vault: Cole Cora takes the lead with 13.100, 0.100 ahead of Adder Ada."
+    )
+    assert [(one.name, one.mark) for one in others] == [
+        ("Adder Ada", "12.000"), ("Bell Bea", "13.000"), ("Adder Ada", "13.000"),
+    ]  # fmt: skip
+    # The feed tells it as a correction, and no page begins for it.
+    assert in_the_feed(last, last.history.issues[-1], Wording()) == ()
+    *_, gone = replayed(folder, [ROWS[:3], (*ROWS[:3], ROWS[4]), (*ROWS[:2], ROWS[4])])
+    assert "12.500" not in {one.mark for one in just_in(gone, Wording())}
+    *_, at_once = replayed(folder, [ROWS, (*ROWS[:-1], "4,FX,4,8.0,12.000")])
+    assert just_in(at_once, Wording()) == ()
+
+
+def test_who_speaks_and_who_writes_are_told_what_was_corrected(folder):
+    for rows in (ROWS[:3], CORRECTED):
+        put(folder, rows)
+        out = build(folder)
+    for name in ("competitions/women/announcer.html", "press.html"):
+        (told,) = html.parse(out / name).getroot().xpath("//*[@class='corrected']/p[1]")
+        assert told.text_content().startswith("Corrected: "), name
+        assert "13.100 instead of 12.500 (no reason given)." in told.text_content()
+
+
+def test_beside_the_lists_a_mark_has_the_place_that_they_give_it(folder):
+    level = "4,VT,4.0,9.100,13.100"
+    *_, last = replayed(folder, [ROWS[:2], CORRECTED[:3], (*CORRECTED[:3], level)])
+    told = [one.sentence for one in as_it_stands(last, Wording(), 3)]
+    assert told == [
+        "Vault: Bib 4 and Cole Cora share the first place with 13.100.",
+        "Vault: Cole Cora and Bib 4 share the first place with 13.100.",
+        "Vault: Bell Bea is in 4th place with 13.000, level with Adder Ada: the higher E score "
+        "decides.",
+    ]
+    (panel,) = screen_view(last, Screen(show=("just in",)), Wording()).panels
+    assert [line.below.replace("\xa0", " ") for line in panel.lines][:3] == [
+        "Vault · shared 1st place", "Vault · shared 1st place", "Vault · 4th place",
+    ]  # fmt: skip
+    # The page of all of them keeps what was said, with the publication that said it.
+    assert [one.sentence for one in just_in(last, Wording())][1] == (
+        "Vault: Cole Cora takes the lead with 13.100, 0.100 ahead of Adder Ada."
+    )
 
 
 def test_the_last_rows_of_the_file_stand_first(folder):

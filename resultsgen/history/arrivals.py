@@ -1,4 +1,5 @@
-"""The marks that came with each publication, and where they put a gymnast: from the records alone.
+"""The marks that each publication brought or corrected, and where they put a gymnast: from the
+records alone.
 
 So what is told of an earlier publication is the same for ever, whatever is published later.
 """
@@ -9,7 +10,7 @@ from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from resultsgen.history import Issue
+from resultsgen.history import Corrected, Issue
 from resultsgen.history.publication import (
     PublishedCompetition,
     PublishedList,
@@ -55,6 +56,8 @@ class Arrival:
     person: str
     mark: PublishedMark
     before: PublishedCompetition | None
+    corrected: Corrected | None = None
+    """What it was before, and why it is another; None: the routine had not been published."""
 
     @property
     def key(self) -> tuple[str, str, str, int]:
@@ -108,17 +111,19 @@ class Arrival:
 
 
 def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ...]]]:
-    """Each publication with the marks that it brought; of the first, all that it has."""
+    """Each publication with the marks that it brought or corrected; of the first, all it has."""
     then: Mapping[str, PublishedCompetition] = {}
     for issue in issues:
         now = {held.id: held for held in issue.by_person.competitions}
-        new = [(change.competition, change.new) for change in issue.changes.added if change.new]
+        why = {each.change: each for each in issue.corrected if each.change and each.change.old}
+        made = (*issue.changes.added, *why)
+        new = [(one.competition, one.new, why.get(one)) for one in made if one.new]
         if issue is issues[0]:
-            new = [(held.id, mark) for held in now.values() for mark in held.marks]
+            new = [(held.id, mark, None) for held in now.values() for mark in held.marks]
         number = issue.publication.number
         came = (
-            Arrival(number, now[id], mark.bib, mark, then.get(id))
-            for id, mark in new
+            Arrival(number, now[id], mark.bib, mark, then.get(id), corrected)
+            for id, mark, corrected in new
             if mark.mark is not None
         )
         yield issue, tuple(came)

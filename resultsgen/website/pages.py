@@ -10,6 +10,7 @@ from typing import Any
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
 from resultsgen.views.corrections.corrections import (
+    newest,
     own_parts,
     publication_parts,
     publication_views,
@@ -218,7 +219,10 @@ def announcer(subject: Subject) -> Iterator[SitePage]:
     for judged in subject.results.competitions:
         if is_announced(judged):
             view = announcer_view(subject.results, judged, subject.wording)
-            page = SitePage(subject.where[view.target], view.title, view, view.competition)
+            told = newest(
+                subject.results, subject.wording.spoken, competition=judged.competition.id
+            )
+            page = SitePage(subject.where[view.target], view.title, view, view.competition, told)
             yield from in_parts(page, announcer_parts(view, subject.wording))
 
 
@@ -285,7 +289,8 @@ def press(subject: Subject) -> Iterator[SitePage]:
     if has_press_page(subject.results):
         places = subject.theme.settings.options.leaders
         view = press_view(subject.results, subject.tables, places, subject.wording)
-        yield SitePage("press.html", subject.wording.say("Press"), view)
+        told = newest(subject.results, subject.wording)
+        yield SitePage("press.html", subject.wording.say("Press"), view, corrections=told)
 
 
 def medals(subject: Subject) -> Iterator[SitePage]:

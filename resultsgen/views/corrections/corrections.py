@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from itertools import accumulate
+from itertools import accumulate, islice
 
 from resultsgen.history import Corrected, History, Issue
 from resultsgen.history.changes import CutChange, TieChange, places
@@ -189,11 +189,13 @@ def sentences_by_page(results: Results, wording: Wording) -> dict[str, tuple[str
     return {target: tuple(sentences) for target, sentences in found.items()}
 
 
-def newest(results: Results, wording: Wording, most: int) -> tuple[str, ...]:
-    """The newest corrections in a sentence each."""
+def newest(
+    results: Results, wording: Wording, most: int = TOLD, competition: str = ""
+) -> tuple[str, ...]:
+    """The newest corrections, of all or of one competition, in a sentence each."""
     names = published_names(results, wording)
-    newest = results.history.corrected[:most]
-    return tuple(correction_sentence(corrected, names) for corrected in newest)
+    told = (one for one in results.history.corrected if competition in ("", one.competition))
+    return tuple(correction_sentence(corrected, names) for corrected in islice(told, most))
 
 
 # The tables

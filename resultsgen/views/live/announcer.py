@@ -18,7 +18,7 @@ from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, by_count, packed
 from resultsgen.views.lists.start_lists import squad_title, turn_title
 from resultsgen.views.live.decided import DecidedList, decided_lists
-from resultsgen.views.live.just_in import JustIn, just_in
+from resultsgen.views.live.just_in import JustIn, as_it_stands
 from resultsgen.views.live.leads import Leaders, all_leaders
 from resultsgen.views.live.needs import NeedTold, needs_told
 from resultsgen.views.live.needs_sheet import NEEDED, NeedsOfOne, NeedsView, needs_view
@@ -220,8 +220,7 @@ class _Announcer:
     def came(self) -> Iterator[JustIn]:
         """The last marks."""
         if self.judged.in_progress:
-            newest = just_in(self.results, self.wording, self.judged.competition.id)
-            yield from newest[:CAME]
+            yield from as_it_stands(self.results, self.wording, CAME, self.judged.competition.id)
 
     def lists(self) -> Iterator[ListTold]:
         """Every list, what counts for all before each apparatus."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 
 from resultsgen.history import Issue
@@ -13,7 +13,11 @@ from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME
 from resultsgen.meet.parts import part_of
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.corrections.correction_words import PublishedNames, published_names
+from resultsgen.views.corrections.correction_words import (
+    PublishedNames,
+    correction_sentence,
+    published_names,
+)
 from resultsgen.views.lists.cells import parts_of
 from resultsgen.views.live.needs import few_names
 from resultsgen.views.press.notable import FIRST, WON
@@ -83,7 +87,7 @@ class JustInPublication:
 
 def has_just_in(results: Results) -> bool:
     """Marks came with a publication after the first; or they came, and others are to come."""
-    found = [number for number, came in _by_number(results).items() if came]
+    found = [number for number, came in _by_number(results).items() if _first_time(came)]
     running = any(judged.in_progress for judged in results.competitions)
     return bool(found) and (found[-1] > 1 or running)
 
@@ -95,6 +99,14 @@ def just_in(results: Results, wording: Wording, competition: str = "") -> tuple[
     return tuple(one for one in newest if competition in ("", one.arrival.competition.id))
 
 
+def as_it_stands(
+    results: Results, wording: Wording, most: int, competition: str = ""
+) -> tuple[JustIn, ...]:
+    """The newest of them with what each means now, as it stands beside the lists."""
+    told = _told(results, wording)
+    return tuple(map(told.now, just_in(results, wording, competition)[:most]))
+
+
 def by_publication(told: tuple[JustIn, ...]) -> Iterator[JustInPublication]:
     """The marks, publication by publication."""
     for number in dict.fromkeys(one.arrival.number for one in told):
@@ -104,7 +116,7 @@ def by_publication(told: tuple[JustIn, ...]) -> Iterator[JustInPublication]:
 
 def in_the_feed(results: Results, issue: Issue, wording: Wording) -> tuple[str, ...]:
     """The marks of a publication in a sentence or two each, with the names as it had them."""
-    came = _by_number(results)[issue.publication.number]
+    came = _first_time(_by_number(results)[issue.publication.number])
     told = _told(results, wording)
     if len(came) > AT_ONCE:
         return ()
@@ -112,6 +124,11 @@ def in_the_feed(results: Results, issue: Issue, wording: Wording) -> tuple[str, 
     return tuple(
         told.alone(arrival, name) for arrival in came if arrival.competition.id in results.by_id
     )
+
+
+def _first_time(came: Iterable[Arrival]) -> tuple[Arrival, ...]:
+    """Without corrected marks, which the feed tells as corrections."""
+    return tuple(one for one in came if not one.corrected)
 
 
 @lru_cache(maxsize=1)
@@ -133,15 +150,20 @@ class _Told:
 
     @cached_property
     def newest(self) -> tuple[JustIn, ...]:
-        """The newest marks of the competitions that there still are."""
+        """The newest marks of the competitions that there still are, each routine as it is now."""
         gymnasts = self.results.gymnasts
         rows = {
             (row.competition, gymnasts[row.gymnast].person, row.apparatus, row.vault or 1): number
             for number, row in enumerate(self.results.meet.mark_rows)
             if row.gymnast in gymnasts
         }
-        found: list[JustIn] = []
-        for issue in reversed(self.results.history.issues):
+        issues, found = self.results.history.issues, list[JustIn]()
+        left = {
+            (held.id, *mark.key): mark.mark
+            for held in issues[-1].by_person.competitions
+            for mark in held.marks
+        }
+        for issue in reversed(issues):
             came = (
                 one
                 for one in _by_number(self.results)[issue.publication.number]
@@ -151,8 +173,18 @@ class _Told:
             for arrival in sorted(came, key=lambda one: -rows.get(one.key, -1)):
                 if len(found) == SHOWN:
                     return tuple(found)
-                found.append(self._just_in(arrival, when))
+                if left.pop(arrival.key, None) is not None:
+                    found.append(self._just_in(arrival, when))
         return tuple(found)
+
+    def now(self, one: JustIn) -> JustIn:
+        """The same as the last publication has it."""
+        last = self.results.history.issues[-1]
+        if one.arrival.number == last.publication.number:
+            return one
+        id = one.arrival.competition.id
+        held = next(each for each in last.by_person.competitions if each.id == id)
+        return self._just_in(replace(one.arrival, competition=held, before=None), one.when)
 
     def _just_in(self, arrival: Arrival, when: str) -> JustIn:
         judged, code = self.results.competition(arrival.competition.id), arrival.mark.apparatus
@@ -198,7 +230,8 @@ class _Told:
         )  # fmt: skip
 
     def meaning(self, arrival: Arrival, name: Names) -> tuple[str, ...]:
-        """What a mark means: on the apparatus; in the all-around, if near the top; for a cut."""
+        """What a mark corrects, and means: on the apparatus; in the all-around near the top; for a
+        cut."""
         judged = self.results.competition(arrival.competition.id)
         stands = [one for one in (arrival.on_apparatus, arrival.all_around) if one]
         near = [one for one in stands if one.list != ALL_AROUND or one.place <= NEAR]
@@ -209,7 +242,8 @@ class _Told:
             for one in near or stands
         )
         through = (text for one in stands for text in self._through(one))
-        return (*self._first_of_two(arrival, name), *told, *through)
+        was = [correction_sentence(arrival.corrected, self.names)] if arrival.corrected else []
+        return (*was, *self._first_of_two(arrival, name), *told, *through)
 
     def _first_of_two(self, arrival: Arrival, name: Names) -> Iterator[str]:
         """What a first vault is that gives no place by itself."""

@@ -12,7 +12,7 @@ from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.settings import Panel, Screen
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.live.just_in import JustIn, just_in
+from resultsgen.views.live.just_in import JustIn, as_it_stands
 from resultsgen.views.live.leading import leading
 from resultsgen.views.live.needs import needs_told
 from resultsgen.views.words.wording import Wording, place_words
@@ -106,7 +106,7 @@ def _just_in(
         ScreenLine(
             one.name, below=" · ".join((one.apparatus, *_places(one, wording))), mark=one.mark
         )
-        for one in just_in(results, wording, judged.competition.id)[:CAME]
+        for one in as_it_stands(results, wording, CAME, judged.competition.id)
     )
     yield ScreenPanel(
         "came", wording.say("Just in"), wording.called(judged.competition.title), tuple(lines)
@@ -114,10 +114,12 @@ def _just_in(
 
 
 def _places(one: JustIn, wording: Wording) -> Iterator[str]:
-    """The place on the apparatus, and in the list of several."""
+    """That it is corrected, the place on the apparatus, and in the list of several."""
+    if one.arrival.corrected:
+        yield wording.say("Corrected")
     for stand in (one.arrival.on_apparatus, one.arrival.all_around):
         if stand:
-            told = place_words(stand.place, False, wording)
+            told = place_words(stand.place, bool(stand.shared), wording)
             if stand.list == ALL_AROUND:
                 told = wording.language.headed(wording.list_name(ALL_AROUND), told)
             yield told.replace(" ", "\u00a0")

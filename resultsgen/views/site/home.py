@@ -22,7 +22,7 @@ from resultsgen.views.lists.competitions import (
     when,
 )
 from resultsgen.views.live.decided import decided_lists
-from resultsgen.views.live.just_in import JustIn, just_in
+from resultsgen.views.live.just_in import JustIn, as_it_stands
 from resultsgen.views.live.leading import Leading, leading
 from resultsgen.views.site.addresses import logo_on_pages, offered
 from resultsgen.views.site.board import BoardColumn, board
@@ -148,7 +148,7 @@ def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     begun = any(judged.started for judged in results.competitions)
     return HomeView(
         tuple(_running(results, judged, places, wording) for judged in on),
-        just_in(results, wording)[:CAME] if on else (),
+        as_it_stands(results, wording, CAME) if on else (),
         wording.say("Leaders" if on else "Winners" if begun else "Overview"),
         board(results, wording),
         timetable(results, wording),
