@@ -26,7 +26,7 @@ from resultsgen.meet.folder import Entry
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.meet.ruleset import RuleSet
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.privacy.contents import TooLargeError, Unpacking, contents, in_short, readings
+from resultsgen.privacy.contents import TooLargeError, Unpacking, contents, may_be_told, readings
 from resultsgen.privacy.forms import Name, hits, may_tell, sought, words
 from resultsgen.privacy.withheld import told_in, withheld
 from resultsgen.publishing.build_options import BuildOptions
@@ -387,10 +387,16 @@ def test_what_is_left_out_by_the_quick_look_has_no_name_in_any_reading():
         text = "".join(chosen.choices(several, k=chosen.randint(2, 12)))
         asked = [reading for reading in readings(text) if may_tell(names, reading)]
         hit = any(hits(names, words(reading)) for reading in asked)
-        quick = any(may_tell(names, each) for each in in_short(text))
+        quick = may_be_told(names, text)
         assert quick or not hit, text
         found, left_out = found + hit, left_out + (not quick)
     assert min(found, left_out) > 500
+
+
+def test_the_quick_look_finds_a_name_that_goes_on_in_lines_that_were_looked_at_before():
+    names = sought([(Name("Vale", "Ada"), "4")], [])
+    texts = "<p>A", "da</p>", "Va", "le", "<p>A\nda</p>\n\nVa\nle"
+    assert [may_be_told(names, text) for text in texts] == [False] * 4 + [True]
 
 
 def test_the_quick_look_takes_no_arrow_for_a_tag():

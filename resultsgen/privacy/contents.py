@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import zlib
 from base64 import b64decode
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
@@ -15,6 +15,8 @@ from itertools import islice
 from typing import AnyStr
 from urllib.parse import unquote
 from zipfile import ZipFile
+
+from resultsgen.privacy.forms import Look, Sought, have_both_parts, look, may_tell
 
 LARGEST = 1_000_000_000
 """Bytes that one file may hold, with all that is unpacked from it."""
@@ -51,7 +53,8 @@ LOW_FIRST = re.compile(rb"(?:[\x20-\xff][\x00-\x05]|[\x00-\xff][\x01-\x05]){4,}"
 HIGH_FIRST = re.compile(rb"(?:[\x00-\x05][\x20-\xff]|[\x01-\x05][\x00-\xff]){4,}")
 """Letters of two bytes each, of any alphabet of Europe."""
 
-PACKED_LINK = re.compile(r"data:[\w/+.;=-]*;base64,([A-Za-z0-9+/=\s]+)")
+PACKED = ";base64,"
+PACKED_LINK = re.compile(rf"data:[\w/+.;=-]*{PACKED}([A-Za-z0-9+/=\s]+)")
 PNG = b"\x89PNG\r\n\x1a\n"
 PNG_TEXTS = (b"zTXt", b"iTXt")
 ZLIB, GZIP = 15, 31
@@ -64,9 +67,9 @@ class TooLargeError(Exception):
 
 @dataclass
 class Unpacking:
-    """What is asked of a text, how much may still be unpacked, and how deep in archives it is."""
+    """Which names are looked for, how much may still be unpacked, how deep in archives it is."""
 
-    may_tell: Callable[[str], bool] | None = None
+    names: Sought | None = None
     left: int = LARGEST
     depth: int = 0
 
@@ -106,9 +109,9 @@ class Unpacking:
         else:
             yield from self._of_png(data)
             for text in decoded(data):
-                if self.may_tell is None or any(map(self.may_tell, in_short(text))):
+                if self.names is None or may_be_told(self.names, text):
                     yield from readings(text)
-                for packed in PACKED_LINK.findall(text):
+                for packed in PACKED_LINK.findall(text) if PACKED in text else ():
                     yield from self.contents(_from_base64(packed))
 
     def _of_many(self, data: bytes) -> Iterator[str]:
@@ -185,12 +188,12 @@ def _shown(xml: str) -> str:
     return unescape(TAG.sub("", xml)).strip()
 
 
-def contents(data: bytes, may_tell: Callable[[str], bool] | None = None) -> Iterator[str]:
+def contents(data: bytes, names: Sought | None = None) -> Iterator[str]:
     """Every text in the bytes of a file, unpacked; TooLargeError where it holds too much.
 
-    Texts that are no PDF's may be left out where they have no words that *may_tell* anything.
+    Texts that are no PDF's may be left out where they have no words that tell any of the *names*.
     """
-    yield from Unpacking(may_tell).contents(data)
+    yield from Unpacking(names).contents(data)
 
 
 def decoded(data: bytes) -> Iterator[str]:
@@ -230,6 +233,37 @@ def readings(text: str) -> Iterator[str]:
         yield from dict.fromkeys(_unescaped(shown))
 
 
+def may_be_told(names: Sought, text: str) -> bool:
+    """Whether any reading of a text may tell a name: a quick look, quickest where its lines are
+    plain. They are looked at once, as most of a page stand in others and in those of last time."""
+    if names.many:
+        return True
+    looks = [
+        _plain_look(line) if len(line) < LONG else _plain_look.__wrapped__(line)
+        for line in text.split("\n")
+    ]
+    if PACKED in text or None in looks:
+        return any(may_tell(names, each) for each in in_short(text))
+    return have_both_parts(names, filter(None, looks))
+
+
+LONG = 2**13
+"""Letters; of so long a line nothing is kept."""
+
+
+@lru_cache(maxsize=2**14)
+def _plain_look(line: str) -> Look | None:
+    """A quick look at a line; None where it may be meant otherwise than it is written."""
+    plain = unescape(line)
+    return None if _escapes(line, plain) or _has_keys(plain) else look(plain)
+
+
+def _escapes(text: str, plain: str) -> bool:
+    """Has a text other escapes than those of HTML, or tags that are none before they are read?"""
+    same = plain is text or all(plain.count(sign) == text.count(sign) for sign in "<>")
+    return not same or any(sign in plain for sign in ESCAPING)
+
+
 def in_short(text: str) -> Iterator[str]:
     """Texts in which a quick look sees the words of all readings of a text: quickly made of one
     that is plain.
@@ -244,11 +278,7 @@ def in_short(text: str) -> Iterator[str]:
     """
     plain = unescape(PACKED_LINK.sub(PART, text))
     has_tags, has_keys = "<" in plain, _has_keys(plain)
-    if (
-        any(plain.count(sign) != text.count(sign) for sign in "<>")
-        or any(sign in plain for sign in ESCAPING)
-        or (has_tags and has_keys)
-    ):
+    if _escapes(text, plain) or (has_tags and has_keys):
         yield from readings(text)
     elif has_keys:
         parts = KEY.split(plain)

@@ -206,6 +206,11 @@ class Sought(NamedTuple):
     parts: tuple[tuple[tuple[bytes, ...], ...], ...]
     """The words of both parts of each name, with the letters that a quick look compares."""
 
+    @property
+    def many(self) -> bool:
+        """So many that a quick look would find some in every text."""
+        return len(self.parts) > FEW
+
 
 def sought(
     withheld: Iterable[tuple[Name, str]],
@@ -270,13 +275,25 @@ def _neighbours(
 def may_tell(names: Sought, text: str) -> bool:
     """Whether a text has both parts of a name at all, with its tags or without them: a quick look,
     which misses none."""
-    if len(names.parts) > FEW:
-        return True
+    seen = None if names.many else look(text)
+    return seen is None or have_both_parts(names, (seen,))
+
+
+Look = tuple[bytes, bytes]
+"""What a quick look compares of a text: its letters with its tags, and without them."""
+
+
+def look(text: str) -> Look | None:
+    """What a quick look sees of a text; None where a tag has no end in it."""
     marked = _marked(text)
-    shown = TAGS.sub(b"", marked)
-    if b"<" in shown:
-        return True
-    ways = {_letters(each) for each in (marked, shown)}
+    shown = TAGS.sub(b"", marked) if b"<" in marked else marked
+    return None if b"<" in shown else (marked, shown)
+
+
+def have_both_parts(names: Sought, looks: Iterable[Look]) -> bool:
+    """Whether texts that follow each other have both parts of a name, also where it goes on from
+    one to the next."""
+    ways = {_letters(b"".join(way)) for way in zip(*looks, strict=True)}
     return any(
         all(any(word in way for word in part for way in ways) for part in both)
         for both in names.parts

@@ -10,7 +10,6 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 
@@ -135,4 +134,4 @@ def _problems(
 def _texts(path: Path, names: Sought) -> Iterator[str]:
     if path.stat().st_size > LARGEST_PIECE:
         raise TooLargeError
-    return contents(path.read_bytes(), partial(may_tell, names))
+    return contents(path.read_bytes(), names)
