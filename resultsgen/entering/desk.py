@@ -173,6 +173,7 @@ class Desk(MeetNow):
             lambda word: any(one.apparatus_and_vault(word) for one in each),
             frozenset(entry.bib for entry in judged.meet.entries),
             each[0].statuses,
+            words(settings).short_for,
             all(rule.marks.composition == "single" for rule in rules),
         )
 

@@ -53,6 +53,8 @@ class Known:
     bibs: Collection[str]
     statuses: Mapping[str, str]
     """The meet's own words for a status, in small letters."""
+    short_for: Callable[[str], str]
+    """The codes of all that a word is an abbreviation of; empty: of nothing."""
     single: bool = False
     """The rules ask for one mark, and not for its parts."""
 
@@ -64,7 +66,7 @@ SIGNS = {"=": "mark", "+": "bonus", "-": "penalty", "−": "penalty", "–": "pe
 def read_slip(line: str, known: Known) -> Slip:
     """What a line says; SlipError where that is nothing, or not certain.
 
-    >>> known = Known(lambda word: word == "fx", {"103"}, {})
+    >>> known = Known(lambda word: word == "fx", {"103"}, {}, lambda word: "")
     >>> read_slip("103 fx 4,9 7.75 .1", known)
     Slip(bib='103', apparatus='fx', competition='', numbers=(4900, 7750, 100), d=None, e=None, \
 penalty=None, bonus=None, mark=None, status='', vault=None, rotation=None)
@@ -74,6 +76,9 @@ penalty=None, bonus=None, mark=None, status='', vault=None, rotation=None)
     words = [word.rstrip(",;") for word in line.replace(";", " ").split()]
     words = [word for word in words if word]
     bib, apparatus, rest = _whose(words, known)
+    for word in () if apparatus else words:
+        if word not in known.bibs and (codes := known.short_for(word)):
+            raise SlipError(f"{word} is no apparatus here; write {codes}")
     slip = Slip(bib, apparatus)
     for word in rest:
         slip = _with(slip, word, known)

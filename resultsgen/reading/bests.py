@@ -113,8 +113,7 @@ class _Best:
             message = f"{self._text('record') or 'an empty cell'} is no kind of best; {mend}"
             yield self._problem("record", "unknown-best", message)
         if self.apparatus is None and self._text("apparatus"):
-            codes = ", ".join((*words.codes(), "all-around"))
-            message = f"{self._text('apparatus')} is no apparatus here; write one of {codes}"
+            message = words.no_apparatus(self._text("apparatus"), "all-around")
             yield self._problem("apparatus", "unknown-apparatus", message)
         if self._text("discipline") and self.discipline not in held:
             message = f"{self._text('discipline')} is no discipline here; write one of {here}"

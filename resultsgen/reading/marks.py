@@ -191,8 +191,10 @@ def apparatus_and_vault(table: ReadTable, words: Words) -> tuple[list[str], list
     table.tell(
         "apparatus",
         "unknown-apparatus",
-        f"{{text}} is no apparatus here; write one of {', '.join(words.codes())}, "
-        "or say what it means under [columns.apparatus] in meet.toml",
+        lambda text: (
+            f"{words.no_apparatus(text)}, or say what it means under "
+            "[columns.apparatus] in meet.toml"
+        ),
         lambda text: bool(text) and words.apparatus_and_vault(text) is None,
     )
     meant = table.read("apparatus", lambda text: words.apparatus_and_vault(text) or ("", 1))

@@ -49,6 +49,13 @@ ROWS_OF = {"roster": 20_000, "corrections": 5_000, "incidents": 5_000, "bests": 
 """Rows of the tables that have fewer than the marks may have."""
 
 
+def _said_of(text: str, mend: str | Callable[[str], str]) -> str:
+    if callable(mend):
+        return mend(text)
+    said = mend.replace(PLACE, text)
+    return said.replace(MEANT, mark_meant(text)) if MEANT in mend else said
+
+
 @dataclass
 class ReadTable:
     """A table of a file: the columns that we know, the others as they are, and what is wrong."""
@@ -97,12 +104,12 @@ class ReadTable:
         heading = self.headings.get(name, name)
         return Problem(self.file, self.lines[row], heading, code, message, value)
 
-    def tell(self, name: str, code: str, mend: str, wrong: Callable[[str], bool]) -> None:
-        """Tell of each row whose text in one column is wrong; *mend* may hold {text}."""
+    def tell(
+        self, name: str, code: str, mend: str | Callable[[str], str], wrong: Callable[[str], bool]
+    ) -> None:
+        """Tell of each row whose text in one column is wrong; *mend* holds {text}, or says it."""
         column = self.column(name)
-        told = {text: mend.replace(PLACE, text) for text in {*column} if wrong(text)}
-        if MEANT in mend:
-            told = {text: said.replace(MEANT, mark_meant(text)) for text, said in told.items()}
+        told = {text: _said_of(text, mend) for text in {*column} if wrong(text)}
         if told:
             self.problems += most(
                 self.problem(row, name, code, told[text], text)

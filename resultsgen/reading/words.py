@@ -264,6 +264,19 @@ class Words:
         same = bool(parts & set(heading.split())) or heading in {name[:1] for name in names}
         return bool(heading) and (same or bool(nearest(heading, (*names, *parts))))
 
+    def short_for(self, word: str) -> str:
+        """The codes of all that a word is an abbreviation of: "SB" of "UB or BB"; else empty."""
+        lists = (listed.get(word.casefold(), ()) for _, listed in self.abbreviations)
+        return " or ".join(dict.fromkeys(code for codes in lists for code in codes))
+
+    def no_apparatus(self, word: str, *others: str) -> str:
+        """That a word is none in a table, and what to write: by itself no abbreviation is certain.
+
+        *others* may stand there too.
+        """
+        codes = self.short_for(word) or f"one of {', '.join((*self.codes(), *others))}"
+        return f"{word} is no apparatus here; write {codes}"
+
     def codes(self) -> list[str]:
         return list(dict.fromkeys(self.apparatus.values()))
 

@@ -1,7 +1,7 @@
 """A slip in one line: what it says, and what is never guessed."""
 
 import re
-from dataclasses import asdict
+from dataclasses import asdict, replace
 
 import pytest
 from hypothesis import example
@@ -15,9 +15,12 @@ from resultsgen.meet.ruleset import MarkRule
 
 WORDS = {"fx", "vt", "vt2", "balance beam", "boden", "p bars"}
 KNOWN = Known(
-    lambda word: word.casefold() in WORDS, {"103", "7", "5", "A12", "007"}, {"krank": "DNS"}
+    lambda word: word.casefold() in WORDS,
+    {"103", "7", "5", "A12", "007"},
+    {"krank": "DNS"},
+    lambda word: {"SB": "UB or BB"}.get(word, ""),
 )
-ONE_MARK = Known(KNOWN.is_apparatus, KNOWN.bibs, {}, single=True)
+ONE_MARK = replace(KNOWN, statuses={}, single=True)
 
 
 @pytest.mark.parametrize(
@@ -79,6 +82,8 @@ def test_where_the_rules_ask_one_mark_a_number_before_it_is_the_bib(line, said):
         ("103 fx 4.9 7.75 -.1 -.2", "a second penalty"),
         ("103 fx DNS DNF", "a second status"),
         ("103 fx 4.9 =", "= is no number"),
+        ("103 SB 9.4", "SB is no apparatus here; write UB or BB"),
+        ("SB 9.4", "SB is no apparatus here; write UB or BB"),
         ("a roster that is pasted " * 20_000, "longer than a slip"),
     ],
 )
@@ -118,7 +123,7 @@ def test_what_is_given_by_the_rules(slip, rule, made):
         (Slip(penalty=100), OPEN, "the mark is missing"),
         (Slip(numbers=(4900, 7750)), TEN, "2 numbers"),
         (Slip(numbers=(1, 2, 3, 4)), OPEN, "4 numbers"),
-        (Slip(numbers=(9000,), mark=9000), OPEN, "1 numbers"),
+        (Slip(numbers=(9000,), mark=9000), OPEN, "1 number;"),
         (Slip(numbers=(4900, 7750, 100), penalty=100), OPEN, "given twice"),
         (Slip(numbers=(4900, 7750), d=4900), OPEN, "given twice"),
         (Slip(numbers=(4900,), status="DNS"), OPEN, "write one of them"),

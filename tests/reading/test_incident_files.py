@@ -70,6 +70,18 @@ def test_an_unknown_incident_names_the_nearest(tmp_path):
     assert "did you mean out of bounds?" in problem.message
 
 
+def test_an_abbreviation_of_an_apparatus_names_the_codes_to_write(tmp_path):
+    rows = "".join(f"    8,{word},fall\n" for word in ("SB", "Sp", "XX"))
+    rows = f"    == incidents.csv ==\n    bib,apparatus,what\n{rows}"
+    _, problems = read_meet(folder(tmp_path, rows))
+    mend = "or say what it means under [columns.apparatus] in meet.toml"
+    assert [one.message for one in problems] == [
+        f"SB is no apparatus here; write UB or BB, {mend}",
+        f"Sp is no apparatus here; write VT, {mend}",
+        f"XX is no apparatus here; write one of UB, BB, FX, PH, SR, VT, PB, HB, {mend}",
+    ]
+
+
 def test_a_workbook_is_found_where_no_csv_lies(tmp_path):
     meet_folder = folder(tmp_path, "")
     workbook = openpyxl.Workbook()
