@@ -362,16 +362,21 @@ IMPLAUSIBLE = [
 """What is written where into the results of a meet, and what is told of it."""
 
 
-def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, monkeypatch):
+def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, tmp_path, monkeypatch):
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "kept"))
     season, _ = told(whole)
-    monkeypatch.setattr("resultsgen.publishing.publish.checked", None)
-    assert told(whole)[0] == season
-    monkeypatch.undo()
+    with monkeypatch.context() as patch:
+        patch.setattr("resultsgen.publishing.publish.checked", None)
+        assert told(whole)[0] == season
+    monkeypatch.setattr("resultsgen.publishing.season.who_is_who", None)  # No roster changes.
     marks = whole / "meets/summer/marks.csv"
     marks.write_text(marks.read_text().replace("12.700", "12.750"))
     changed, published = told(whole)
     assert changed != season
     assert published.changed
+    (whole / "people.csv").write_text("name,publish\nUncle Bob,no\n")
+    with pytest.raises(TypeError):
+        told(whole)
 
 
 def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_written_anew(

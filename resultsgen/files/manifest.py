@@ -27,7 +27,7 @@ HIDDEN = (".", "~")
 """How the names begin of what is never read; what is being published is written beside it so."""
 
 LINE = re.compile(r"(\\?)([0-9a-f]{64}) [ *](.+)")
-ESCAPES = {"\\": "\\\\", "\n": "\\n", "\r": "\\r"}
+ESCAPES = str.maketrans({"\\": "\\\\", "\n": "\\n", "\r": "\\r"})
 UNESCAPED = {"\\\\": "\\", "\\n": "\n", "\\r": "\r"}
 
 
@@ -181,7 +181,7 @@ def digest(path: Path) -> str:
 
 def _line(name: str, sha256: str) -> str:
     """A line of the list; a name with a backslash or a line end is written with escapes."""
-    escaped = "".join(ESCAPES.get(sign, sign) for sign in name)
+    escaped = name.translate(ESCAPES)
     return f"{'' if escaped == name else chr(92)}{sha256}  {escaped}\n"
 
 

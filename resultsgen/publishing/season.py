@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pickle
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from functools import partial
@@ -10,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen.checks.privacy import Place, naming, of_pages, texts
 from resultsgen.data.season import write_season
-from resultsgen.files.cache import Cache, cache_folder
+from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.pictures import published
 from resultsgen.files.staging import staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
@@ -30,10 +31,11 @@ from resultsgen.publishing.season_sites import OwnSite, lay_below, own_sites
 from resultsgen.season.facts import Facts, facts
 from resultsgen.season.rounds import with_tables
 from resultsgen.season.season import (
+    Careers,
     Season,
+    careers_of,
     look_alikes,
     question,
-    season,
     unknown_rules,
     withheld_names,
 )
@@ -146,12 +148,34 @@ def worked_out(
 ) -> tuple[Season, dict[Name, str], tuple[str, ...], tuple[object, ...]]:
     """The season, the names that are withheld in all of it, what is asked, and notes."""
     held = facts(season_meet(source) for source in read.sources)
-    known, people, questions, notes = known_people(read, read.sources, held)
-    made, problems = with_tables(season(read.settings, held, known, people))
+    careers, names, questions, notes = _people_of(read, held)
+    made, problems = with_tables(Season(read.settings, held, *careers))
     wrong, further = parted(in_lines(problems, read.lines))
     if wrong:
         raise MeetProblems(wrong)
-    return made, withheld_names(known, people), questions, (*notes, *further)
+    return made, names, questions, (*notes, *further)
+
+
+def _people_of(
+    read: ReadSeason, held: Facts
+) -> tuple[Careers, dict[Name, str], tuple[str, ...], tuple[Note, ...]]:
+    """Everybody, the names that are withheld, what is asked, and notes.
+
+    As it was found before, while neither a roster nor people.csv is otherwise.
+    """
+    rosters = {source.id: source.roster for source in read.sources}
+    asked = repr((read.people, unknown_rules(read.settings, held)))
+    key = key_of(code_digest(), asked, *(rosters[meet.id] for meet in held.meets))
+
+    def found() -> bytes:
+        known, people, questions, notes = known_people(read, read.sources, held)
+        names = withheld_names(known, people)
+        return pickle.dumps((careers_of(known, people), names, questions, notes), 5)
+
+    told: tuple[Careers, dict[Name, str], tuple[str, ...], tuple[Note, ...]] = pickle.loads(
+        Cache(cache_folder()).kept_or_made(key, found)
+    )
+    return told
 
 
 def known_people(

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 import pickle
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from glob import has_magic
+from itertools import starmap
 from pathlib import Path, PurePath
 
 from pydantic import ValidationError
@@ -56,8 +58,8 @@ class MeetSource:
     id: str
     folder: Path
     told: ToldResults
-    rows: tuple[Appearance, ...]
-    """The roster; of a meet folder with the names that it withholds, to know them."""
+    roster: str
+    """Packed; of a meet folder with the names that it withholds, to know them."""
     judged: bool
     """It is a meet folder: it tells whose names it withholds."""
     namesakes: tuple[str, ...] = ()
@@ -75,6 +77,11 @@ class MeetSource:
     """Every mark that counts, once it is read."""
     packed: bytes = b""
     """All of it; then what is told has no lines."""
+
+    @property
+    def rows(self) -> Iterator[Appearance]:
+        """The roster."""
+        return starmap(Appearance, json.loads(self.roster))
 
 
 @dataclass(frozen=True)
@@ -251,7 +258,7 @@ def _judged(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     told = results_told(id, results_text(results).encode(), problems)
     if not told:
         return None
-    rows = tuple(_known(appearances(id, told), results.meet))
+    rows = json.dumps([*_known(appearances(id, told), results.meet)])
     settings = results.meet.settings
     privacy = settings.privacy
     return MeetSource(
@@ -279,7 +286,7 @@ def _published(id: str, place: Path, problems: list[Problem]) -> MeetSource | No
     if not told:
         return None
     listed = not _asks_not_to_be_listed(place)
-    rows = tuple(appearances(id, told))
+    rows = json.dumps([*appearances(id, told)])
     return MeetSource(id, place, told, rows, False, search_engines=listed)
 
 

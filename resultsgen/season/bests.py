@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Container, Iterator, Sequence
 from functools import lru_cache
-from itertools import accumulate, chain, groupby
+from itertools import accumulate, chain, groupby, repeat
 from typing import NamedTuple
 
 from resultsgen.meet.settings import DISCIPLINES
@@ -117,9 +117,8 @@ def tops(of: Comparable, season: Season) -> list[Achieved]:
 def gymnasts_in(of: Comparable, season: Season) -> int:
     """How many are in a list."""
     made, lists = season.facts.made, comparables(season)[of]
-    return season.many(
-        (meet, entry) for meet, alike in lists for entry in made[meet].by_list[alike].entries
-    )
+    entries = ((meet, made[meet].by_list[alike].entries) for meet, alike in lists)
+    return season.many(chain.from_iterable(zip(repeat(meet), each) for meet, each in entries))
 
 
 def order(of: Comparable, season: Season) -> int:

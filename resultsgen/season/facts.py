@@ -134,6 +134,8 @@ class Made(NamedTuple):
     """Who is in each list of gymnasts of each competition."""
     bodies: tuple[str, ...]
     """Its clubs and teams."""
+    head: str
+    """What tells all else of the meet, but what stands in its lists, from how it was before."""
 
     def of(self, alike: AlikeMarks) -> Iterator[Achieved]:
         """The marks of a list, in order of time."""
@@ -237,6 +239,7 @@ def made_at(meet: SeasonMeet) -> Made:
         for held in meet.results.competitions
     }
     official = {of: [one for one in made if not one.guest] for of, made in by_list.items()}
+    bodies = tuple(sorted(_bodies(meet.results)))
     return Made(
         {of: pickle.dumps([*map(tuple, made)], 5) for of, made in by_list.items()},
         len(every),
@@ -248,8 +251,20 @@ def made_at(meet: SeasonMeet) -> Made:
         {of: _list_made(made) for of, made in official.items() if made},
         divisions,
         {held.id: _lists(held) for held in meet.results.competitions},
-        tuple(sorted(_bodies(meet.results))),
+        bodies,
+        key_of(repr((_head(meet), divisions, bodies))),
     )  # fmt: skip
+
+
+def _head(meet: SeasonMeet) -> tuple[object, ...]:
+    """A meet without its lists, and which there are."""
+    held = [
+        (*one._replace(all_around=None, by_apparatus=(), team=None, not_ranked=()),
+         *told_lists(one))
+        for one in meet.results.competitions
+    ]  # fmt: skip
+    bare = meet.results._replace(competitions=())
+    return (*meet._replace(head=bare, digest="", made=None, packed=b""), held)
 
 
 def _bodies(results: ToldResults) -> set[str]:

@@ -71,7 +71,7 @@ class Season:
 
     def many(self, rows: Iterable[tuple[str, int]]) -> int:
         """How many gymnasts these rows are of."""
-        return len({self.number[row] for row in rows})
+        return len(set(map(self.number.__getitem__, rows)))
 
     @cached_property
     def drawn_on(self) -> Mapping[str, str]:
@@ -110,8 +110,17 @@ class Season:
         return {one: " + ".join(sorted(group)) for group in self.settings.compare for one in group}
 
 
+Careers = tuple[tuple[Career, ...], Mapping[tuple[str, int], tuple[str, int]]]
+"""All of a season, and the first row of each row of a roster."""
+
+
 def season(settings: SeasonSettings, facts: Facts, known: KnownPeople, people: People) -> Season:
     """The season as it may be published."""
+    return Season(settings, facts, *careers_of(known, people))
+
+
+def careers_of(known: KnownPeople, people: People) -> Careers:
+    """What may be published of everybody."""
     careers: list[Career] = []
     for gymnast in known.gymnasts:
         if is_withheld(gymnast, people):
@@ -128,7 +137,7 @@ def season(settings: SeasonSettings, facts: Facts, known: KnownPeople, people: P
         for gymnast in known.gymnasts
         for row in gymnast.appearances
     }
-    return Season(settings, facts, tuple(sorted(careers, key=by_name)), first_rows)
+    return tuple(sorted(careers, key=by_name)), first_rows
 
 
 def _apart(career: Career) -> str:

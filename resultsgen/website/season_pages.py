@@ -136,7 +136,8 @@ def _views(subject: SeasonSubject) -> Iterator[tuple[str, Callable[[], SeasonVie
             target = f"person:{career.key}"
             marks = subject.marks_of(career.rows)
             places = series_places(career.key, season)
-            shows = (career, where[target], [heads[meet] for meet in career.meets], marks, places)
+            were = " ".join(map(heads.__getitem__, career.meets))
+            shows = " ".join((tuple.__repr__(career), where[target], were, marks, places))
             yield target, partial(career_view, career, subject), shows
     for club, rows in subject.by_club.items():
         meets = dict.fromkeys(meet for meet, _ in rows)

@@ -110,29 +110,19 @@ class SeasonSubject:
     @cached_property
     def heads(self) -> dict[str, str]:
         """For each meet what tells all but its marks from how it was before."""
-        there: dict[str, set[tuple[str, ...]]] = {
-            meet: {(body, self.where.get(club_target(body), "")) for body in made.bodies}
-            for meet, made in self.season.facts.made.items()
+        made, there = self.season.facts.made, self.season.who_was_there
+        addresses = {
+            meet: [self.where.get(club_target(body), "") for body in one.bodies]
+            for meet, one in made.items()
         }
         for career in self.season.careers:
-            same = self.season.first_rows[career.row] if career.withheld else ""
-            told = (career.key, career.family, career.given, str(same))
+            address = self.where.get(f"person:{career.key}", "")
             for meet in career.meets:
-                there[meet].add((*told, self.where.get(f"person:{career.key}", "")))
-        return {meet.id: self._head(meet, there[meet.id]) for meet in self.season.facts.meets}
-
-    def _head(self, meet: SeasonMeet, there: set[tuple[str, ...]]) -> str:
-        held = [
-            (*one._replace(all_around=None, by_apparatus=(), team=None, not_ranked=()),
-             *told_lists(one), sorted(self.won[meet.id, one.id]))
-            for one in meet.head.competitions
-        ]  # fmt: skip
-        bare = meet.head._replace(competitions=())
-        about = meet._replace(head=bare, digest="", made=None, packed=b"")
-        return key_of(
-            repr(about), repr(held), repr(sorted(there)), repr(sorted(self.season.rules.items())),
-            repr(self.folders[meet.id]), self._site(meet.id),
-        )  # fmt: skip
+                addresses[meet].append(address)
+        return {
+            meet: key_of(one.head, there[meet], "\n".join(addresses[meet]), self._site(meet))
+            for meet, one in made.items()
+        }
 
     def _site(self, meet: str) -> str:
         site = self.sites.get(meet)

@@ -42,6 +42,8 @@ def in_latin(name: str) -> str:
     >>> in_latin("Łódź"), in_latin("Κυματοφώτη"), in_latin("Аглая")
     ('Lodz', 'Kymatofoti', 'Aglaya')
     """
+    if name.isascii():
+        return name
     letters = unicodedata.normalize("NFKD", name)
     latin = "".join(letter for letter in letters if not unicodedata.combining(letter))
     if not latin.isascii():
