@@ -17,11 +17,13 @@ from lxml import html
 from resultsgen.books.making import write_books
 from resultsgen.books.page_ranges import page_ranges
 from resultsgen.books.press import PressError
+from resultsgen.books.tables import typeset
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import book_frame
+from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.sections import (
     BookSubject,
     Indexed,
@@ -406,3 +408,40 @@ def test_a_letter_that_no_font_has_is_told_and_never_a_box(tmp_path):
     made = write_folder(tmp_path / "meet", SMALL.format(third="Co\U0010fffdle"))
     with pytest.raises(PressError, match=r"no font .* U\+10FFFD.* “Co\S*le Cleo”"):
         written(made, tmp_path / "books")
+
+
+GUESTS = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    apparatus = ["VT"]
+    ranks = ["apparatus"]
+    == roster.csv ==
+    bib,family_name,guest
+    1,Ash,
+    2,Bay,yes
+    3,Cob,yes
+    4,Dew,
+    == marks.csv ==
+    bib,VT
+    1,9.000
+    2,8.000
+    3,DNS
+    4,DNS
+"""
+
+
+def test_the_word_guest_has_room_where_she_has_no_total_too(tmp_path):
+    """Rows in which it stands have the class that sets it small, and are without a place all the
+    same: the line above them is drawn once."""
+    results = judged(write_folder(tmp_path, GUESTS))
+    (cup,) = results.competitions
+    table = list_table(cup, cup.rankings[0], wording(results.meet.settings))
+    assert [row.kind for row in table.rows] == ["ranked", "guest", "guest unranked", "unranked"]
+    told = [row.style.split() for block in typeset(table, ()).blocks for row in block.rows]
+    assert [("guest" in one, "first" in one) for one in told[1:]] == [
+        (True, False), (True, True), (False, False),
+    ]  # fmt: skip

@@ -212,7 +212,7 @@ def is_flat(table: Table, narrow: bool = False) -> bool:
 
 def _row_style(row: Row, before: Row | None) -> str:
     """The kind of a row, whether it is the first without a place, and which line is below it."""
-    first = row.kind == "unranked" and before is not None and before.kind != "unranked"
+    first = "unranked" in row.kind and before is not None and "unranked" not in before.kind
     told = {"podium": row.podium, "first": first, row.qualified: row.qualified, "drawn": row.cut}
     told["ended"] = row.reserves and not row.cut
     return " ".join((row.kind, *(name for name, true in told.items() if true)))

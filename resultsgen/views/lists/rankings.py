@@ -150,13 +150,15 @@ def _rows(line: Line, listing: Listing, middle: Middle) -> Iterator[Row]:
     yield from rows
 
 
-def standing(line: Line) -> Literal["ranked", "guest", "unranked", "team"]:
+def standing(line: Line) -> Literal["ranked", "guest", "unranked", "guest unranked", "team"]:
     """How a line stands in its list."""
     if line.of.kind == "team":
         return "team"
     if line.place is not None:
         return "ranked"
-    return "guest" if line.of.guest and line.total is not None else "unranked"
+    if line.of.guest:
+        return "guest unranked" if line.total is None else "guest"
+    return "unranked"
 
 
 def _row_below(beside: MarksBeside, listing: Listing, middle: Middle) -> Row:
@@ -178,7 +180,8 @@ def _row_below(beside: MarksBeside, listing: Listing, middle: Middle) -> Row:
         total,
         *(EMPTY,) * len(ranking.cuts),
     )
-    return Row(cells, "unranked", f"{ranking.id}-{who.key}-{beside.why.replace(' ', '-')}")
+    kind: Literal["unranked", "guest unranked"] = "guest unranked" if who.guest else "unranked"
+    return Row(cells, kind, f"{ranking.id}-{who.key}-{beside.why.replace(' ', '-')}")
 
 
 def _apparatus_cell(team: Team, code: str, listing: Listing) -> Cell:

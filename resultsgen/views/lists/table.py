@@ -61,7 +61,7 @@ class Row(NamedTuple):
     """One row. `kind` says how it stands: ranked, guest, unranked, or a team's head or member."""
 
     cells: tuple[Cell, ...]
-    kind: Literal["ranked", "guest", "unranked", "team", "member"] = "ranked"
+    kind: Literal["ranked", "guest", "unranked", "guest unranked", "team", "member"] = "ranked"
     id: str = ""
     """Its anchor on the page, unique in the table."""
     podium: int = 0
