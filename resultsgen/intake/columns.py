@@ -222,6 +222,10 @@ def understood(table: FoundTable, of_sheet: dict[str, str], otherwise: str = "")
     columns = meant(texts, discipline or "women")
     unclear = {at for at in texts if columns.get(at) != clear.get(at)}
     one = Understood(table, columns, dict(said), discipline)
+    joined = meant(table.heading.texts, discipline or "women")
+    for at, meaning in columns.items():  # "Surname" below "Gymnast": the reader joins them.
+        if not meaning.apparatus and joined.get(at) != meaning:
+            one.mapped[meaning.column] = table.heading.texts[at]
     one.unclear = tuple(texts[at] for at in sorted(unclear))
     if any(mark.apparatus for mark in columns.values()):
         one.fixed.pop("apparatus", None)

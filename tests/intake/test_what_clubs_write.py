@@ -248,3 +248,16 @@ def test_a_level_that_is_a_number_is_called_by_its_heading():
 )  # fmt: skip
 def test_a_month_may_be_written_short(day, date):
     assert date_in(day) == (date, ())
+
+
+def test_a_heading_that_is_known_by_its_lower_row_alone_is_mapped_as_the_reader_joins_it():
+    rows = """
+    Gymnast |            |     | Vault |       | Beam |       | Overall
+    Surname | First name | Bib | D     | Final | D    | Final | Total
+    Vale    | Ada        | 3   | 1     | 9.1   | 1    | 9.1   | 18.2
+    """
+    (table,) = tables_in(sheet(rows))
+    assert understood(table, {}).mapped == {
+        "family_name": "Gymnast Surname", "given_name": "Gymnast First name",
+        "bib": "Gymnast Bib", "total": "Overall Total",
+    }  # fmt: skip
