@@ -19,10 +19,10 @@ import pytest
 import versions
 from versions import PAGES, build, write_version
 
-from resultsgen.files import staging
+from resultsgen.files import replacing, staging
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, otherwise, verified
-from resultsgen.files.replacing import sync_folder
+from resultsgen.files.replacing import replace_file, sync_folder
 from resultsgen.files.staging import OutputError, made_files, staged
 from resultsgen.meet.problems import NotPublishedError
 from resultsgen.publishing.publish import carried_over
@@ -707,3 +707,23 @@ def test_a_file_whose_name_is_no_utf8_is_listed_by_its_bytes(tmp_path):
     assert subprocess.run(check, cwd=target, check=False).returncode == 0
     named.write_text("other")
     assert verified(target).changed == (named.name,)
+
+
+def test_what_a_killed_process_left_beside_a_file_goes_with_the_next_write(tmp_path):
+    (tmp_path / ".marks.csv.ab12_x9z.new").write_text("half")
+    (tmp_path / ".other.csv.ab12_x9z.new").write_text("of another")
+    replace_file(tmp_path / "marks.csv", b"bib\n")
+    assert published(tmp_path) == {".other.csv.ab12_x9z.new": "of another", "marks.csv": "bib\n"}
+
+
+def test_a_full_disk_is_told_with_the_file_and_how_to_mend_it(tmp_path, monkeypatch):
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(replacing.os, "fsync", full)
+    monkeypatch.setattr(Path, "write_bytes", full)
+    for write in (replace_file, lambda path, data: staging.write(path.parent, path.name, data)):
+        with pytest.raises(OSError, match="make room on that disk") as told:
+            write(tmp_path / "marks.csv", b"bib\n")
+        assert told.value.filename == str(tmp_path / "marks.csv")
+    assert not [*tmp_path.iterdir()]

@@ -25,6 +25,7 @@ from resultsgen.books.press.unit import Unit
 from resultsgen.books.press.workers import NOT_JOINABLE, BookLook, PressJob, Workers
 from resultsgen.books.volumes import Volume, volumes
 from resultsgen.files.cache import Cache, key_of
+from resultsgen.files.staging import write
 from resultsgen.language import LANGUAGES
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
@@ -84,7 +85,7 @@ def write_books(
         )  # fmt: skip
         for volume, pdf, why in books:
             file = f"{place}{volume.file}.pdf"
-            (folder / file).write_bytes(pdf)
+            write(folder, file, pdf)
             address = f"{folder.name}/{file}"
             offered = Download(address, volume.title, len(pdf), code, volume.group, volume.target)
             written.append(replace(offered, in_one_piece=why, holds=volume.holds))

@@ -9,6 +9,7 @@ file. Nobody else's line is written anew: encoding, separator, order of columns 
 from __future__ import annotations
 
 import csv
+import errno
 import io
 import os
 import re
@@ -20,7 +21,7 @@ from pathlib import Path
 from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, encoding_of
 from resultsgen.files.lock import wait_for
 from resultsgen.files.opening import UnreadableError, file_bytes
-from resultsgen.files.replacing import replace_file, sync_folder
+from resultsgen.files.replacing import replace_file, room_for, sync_folder
 from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import MeetSettings
@@ -133,11 +134,11 @@ class MarksFile:
         before = self.layout.newline if unended else ""
         added = (before + row).encode(self.layout.encoding)
         try:
-            written = os.write(self.descriptor, added)
-            if written < len(added):
-                raise NotWrittenError(f"{self.layout.source}: no room for a row; make some")
-            os.fsync(self.descriptor)
-        except (OSError, NotWrittenError):
+            with room_for(self.path):
+                if os.write(self.descriptor, added) < len(added):
+                    raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+                os.fsync(self.descriptor)
+        except OSError:
             with suppress(OSError):
                 os.ftruncate(self.descriptor, end)
             raise

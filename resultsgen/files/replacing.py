@@ -2,20 +2,42 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from glob import escape
 from pathlib import Path
+
+FULL = (errno.ENOSPC, errno.EDQUOT)
+MAKE_ROOM = "; make room on that disk, and do it again"
+
+
+@contextmanager
+def room_for(path: Path) -> Iterator[None]:
+    """Let a full disk tell what it has no room for, which it does not, and how to mend that."""
+    try:
+        yield
+    except OSError as error:
+        if error.errno in FULL and MAKE_ROOM not in (error.strerror or ""):
+            error.filename = error.filename or str(path)
+            error.strerror = f"{error.strerror}{MAKE_ROOM}"
+        raise
 
 
 def replace_file(path: Path, data: bytes, mode: int = 0o644, *, lasting: bool = True) -> None:
     """Let these bytes take the place of what is there; where that fails, nothing of them stays.
 
-    *lasting*: the power may go from now on. What is made anew if it is gone can do without.
+    *lasting*: the power may go from now on. What is made anew if it is gone can do without,
+    and several may write it. Else what a process left here that was killed meanwhile is taken away.
     """
-    handle, beside = tempfile.mkstemp(dir=path.parent, prefix=".", suffix=".new")
+    prefix, suffix = f".{path.name[:40]}.", ".new"
+    for left in path.parent.glob(f"{escape(prefix)}????????{suffix}") if lasting else ():
+        left.unlink(missing_ok=True)
+    handle, beside = tempfile.mkstemp(dir=path.parent, prefix=prefix, suffix=suffix)
     try:
-        with os.fdopen(handle, "wb") as opened:
+        with room_for(path), os.fdopen(handle, "wb") as opened:
             opened.write(data)
             opened.flush()
             if lasting:

@@ -36,6 +36,7 @@ from resultsgen.files.manifest import (
     everything,
     write_manifest,
 )
+from resultsgen.files.replacing import room_for
 from resultsgen.meet.problems import NotPublishedError
 
 RENAME_EXCHANGE = RENAME_SWAP = 2
@@ -185,7 +186,7 @@ def recover(target: Path, work: Path) -> None:
         shutil.rmtree(path, ignore_errors=True)
 
 
-def write(folder: Path, name: str, data: bytes, before: Path | None = None) -> None:
+def write(folder: Path, name: str, data: bytes | bytearray, before: Path | None = None) -> None:
     """Write a new file into a folder, and the folders above it.
 
     The file of that name in the folder *before* becomes it, where that holds just these bytes:
@@ -198,7 +199,8 @@ def write(folder: Path, name: str, data: bytes, before: Path | None = None) -> N
             os.link(before / name, path)
             return
     path.unlink(missing_ok=True)  # It may be the published file.
-    path.write_bytes(data)
+    with room_for(path):
+        path.write_bytes(data)
 
 
 def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
@@ -210,7 +212,7 @@ def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
         link_or_copy(f"{before}/{name}", f"{folder}/{name}")
 
 
-def _holds(path: Path, data: bytes) -> bool:
+def _holds(path: Path, data: bytes | bytearray) -> bool:
     with suppress(OSError):
         there = path.lstat()
         if stat.S_ISREG(there.st_mode) and there.st_size == len(data):
