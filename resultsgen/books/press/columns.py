@@ -5,7 +5,7 @@ thing lacks to stand at the foot of the column before; but it measures no more o
 cannot be parted from its first line. A table that stays whole then seems to fit where it does not,
 and where it does not fit into a column of its own nothing is measured: the columns grow by one
 pixel, hundreds of times, and all in them is set each time. Told how high the whole is, the renderer
-comes to the same columns, unless a pixel decides. More than half of the time for the books of a
+comes to the same columns, unless a few pixels decide. Most of the time for the books of a
 meet went there.
 """
 
@@ -23,8 +23,8 @@ FIRST = {0: None}
 MARGINS = 4
 """Which of the renderer's arguments are the margins above: none, where a column is taken."""
 
-HAIR = 1
-"""So many pixels more than its height what comes next is to have room, however it is rounded."""
+HAIR = 8
+"""So many pixels more than its height what comes next is to have room: no step is smaller."""
 
 
 def balance_in_few_steps() -> None:
@@ -43,15 +43,18 @@ def _measuring(layout: Layout) -> Layout:
     ) -> tuple[Any, ...]:
         if not (box.is_column and _begins_whole(box, skip)):
             return layout(context, box, bottom_space, skip, *where, **how)
-        if bottom_space == inf:  # What comes next is measured as if there were no room at all.
-            column, *others = layout(context, box, -inf, skip, *where, **how)
-            column.children[0].margin_bottom += HAIR
-            return column, *others
-        column, *others = layout(context, box, bottom_space, skip, *where, **how)
-        if column is None and where[MARGINS] is not None:
-            column, *others = layout(context, box, -inf, skip, *where, **how)
-            column.children = column.children[:1]
-            column.children[0].height = column.children[0].margin_bottom = 0
+        measures = bottom_space == inf
+        if not measures:
+            column, *others = layout(context, box, bottom_space, skip, *where, **how)
+            if column is not None or where[MARGINS] is None:
+                return column, *others
+        alone = box.copy_with_children(box.children[: next(iter(skip or FIRST)) + 1])
+        column, *others = layout(context, alone, -inf, skip, *where, **how)
+        (first,) = column.children
+        if measures:
+            first.margin_bottom += HAIR
+        else:  # Tried in vain: the column stays empty, and this is what comes next.
+            first.height = first.margin_bottom = 0
             others[0] = skip or FIRST
         return column, *others
 
