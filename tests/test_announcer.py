@@ -175,15 +175,16 @@ def test_after_the_last_mark_it_says_who_won_and_who_goes_through(moments) -> No
     )
     assert team.decided[0].startswith("Gymnastics Merrowick won with 111.400, 2.250 ahead of")
     (cut,) = whole.cuts
-    assert [(number, who.name) for number, who in cut.starting] == [
+    # Bib 12 is placed fourth, and the cap keeps her out.
+    assert [(place, who.name) for place, who, _ in cut.starting] == [
         ("1", "Ottilie Kestrelle"),
         ("1", "Wilma Thornacre"),
         ("3", "Greta Orrinshaw"),
-        ("4", "Runa Aldersyke"),
-        ("5", "Ilse Brackwen"),
-        ("6", "Pia Garrowby"),
+        ("5", "Runa Aldersyke"),
+        ("6", "Ilse Brackwen"),
+        ("7", "Pia Garrowby"),
     ]
-    assert [who.name for _, who in cut.reserves] == ["Ada Hestercombe", "Freya Lambrook"]
+    assert [who.name for _, who, _ in cut.reserves] == ["Ada Hestercombe", "Freya Lambrook"]
 
 
 def test_how_a_name_is_said_stands_beside_it_and_a_withheld_one_nowhere(tmp_path: Path) -> None:
@@ -235,6 +236,19 @@ WITHOUT_SQUADS = """
 """
 
 
+FINAL = """
+    cuts = [{ name = "Final", of = "apparatus", to = "final", places = 2, reserves = 1 }]
+    [[competition]]
+    id = "final"
+    title = "Final"
+    discipline = "women"
+    phase = "final"
+    ranks = ["apparatus"]
+    entered_from = "cup"
+    withdrawn = [{ bib = "1" }]
+"""
+
+
 def test_who_is_up_is_told_what_she_needs_there_and_on_no_other_apparatus(tmp_path: Path) -> None:
     results = judged(write_folder(tmp_path, WITHOUT_SQUADS))
     view = view_of(results)
@@ -248,6 +262,28 @@ def test_who_is_up_is_told_what_she_needs_there_and_on_no_other_apparatus(tmp_pa
     (needed,) = screen_view(results, Screen(show=("needs",)), Wording()).panels
     assert [line.above for line in needed.lines] == ["Vault", "Uneven Bars", "Balance Beam"]
     assert all(line.below.startswith(f"{line.above}: ") for line in needed.lines)
+
+
+def test_who_goes_through_a_finished_list_is_told_while_others_run_and_after(
+    tmp_path: Path, monkeypatch
+) -> None:
+    """With the place in the list, who withdrew, and who was called up for her."""
+    monkeypatch.setattr(rendering, "PAGES", (("announcer.html", announcer),))
+    text = WITHOUT_SQUADS.replace("    == roster.csv", FINAL + "    == roster.csv")
+    text = re.sub("(    [0-9],(VT|UB|BB),.*)", r"\1,cup", text + "    3,VT,12.000,5.0,7.0\n")
+    text = text.replace("mark,d,e", "mark,d,e,competition")
+    results = judged(write_folder(tmp_path, text))
+    view = announcer_view(results, results.competitions[0], Wording())
+    assert view.up
+    (vault,) = (one for one in view.lists if one.leaders.decided)
+    (through,) = vault.cuts
+    assert through.gone == "Withdrew: Adamsky."
+    assert [(number, who.name, note) for number, who, note in through.starting] == [
+        ("2", "Bellwether", ""), ("3", "Corvane", "called up in place of Adamsky"),
+    ]  # fmt: skip
+    subject = Subject(results, Wording(), find_theme("gala"), addresses(results))
+    ((_, _, pieces), *_) = rendered_pages(subject, UNTIL_MADE, Cache(None)).filled.values()
+    assert "called up in place of Adamsky" in b"".join(pieces).decode()
 
 
 def test_a_gymnasts_page_and_who_looks_for_her_are_told_when_she_is_up(browser, address) -> None:

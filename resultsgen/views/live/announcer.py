@@ -11,7 +11,7 @@ from functools import cached_property
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import whose_turn
-from resultsgen.scoring.ranking import Gymnast, Numbered, Ranking, Team
+from resultsgen.scoring.ranking import CutLine, Gymnast, Ranking, Team
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
@@ -67,12 +67,15 @@ class UpOn:
 
 @dataclass(frozen=True)
 class Through:
-    """Who goes through by one cut, and who is reserve, each with the number that is called."""
+    """Who goes through by one cut, each with the place in its list, and who is reserve, with the
+    number of it; and in whose place somebody was called up."""
 
     title: str
     target: str
-    starting: tuple[tuple[str, Spoken], ...]
-    reserves: tuple[tuple[str, Spoken], ...]
+    gone: str
+    """Who withdrew."""
+    starting: tuple[tuple[str, Spoken, str], ...]
+    reserves: tuple[tuple[str, Spoken, str], ...]
 
 
 @dataclass(frozen=True)
@@ -244,14 +247,26 @@ class _Announcer:
             )
 
     def _through(self, ranking: Ranking) -> Iterator[Through]:
-        for cut in ranking.cuts:
-            starting, waiting = (self._called(ranking, each) for each in ranking.numbered(cut))
-            title = self.wording.called(cut.cut.name)
-            target = list_target(ranking.competition, QUALIFICATION)
-            yield Through(title, target, starting, waiting)
+        say, target = self.wording.say, list_target(ranking.competition, QUALIFICATION)
 
-    def _called(self, ranking: Ranking, lines: Numbered) -> tuple[tuple[str, Spoken], ...]:
-        few = lines if len(lines) <= MANY else ()
-        return tuple(
-            (str(number), self.spoken(ranking.by_key[line.key].of)) for number, line in few
-        )
+        def name(key: int) -> str:
+            return shown_name(ranking.by_key[key].of, self.wording)
+
+        def called(number: int | None, line: CutLine) -> tuple[str, Spoken, str]:
+            note, gone = "", line.in_place_of
+            if gone is not None:
+                note = say("called up in place of {names}", names=name(gone))
+            return str(number), self.spoken(ranking.by_key[line.key].of), note
+
+        for cut in ranking.cuts:
+            starting, waiting = (
+                lines if len(lines) <= MANY else () for lines in ranking.numbered(cut)
+            )
+            gone = ", ".join(name(line.key) for line in cut.lines if line.withdrawn)
+            yield Through(
+                self.wording.called(cut.cut.name),
+                target,
+                say("Withdrew: {names}.", names=gone) if gone else "",
+                tuple(called(ranking.by_key[line.key].place, line) for _, line in starting),
+                tuple(called(number, line) for number, line in waiting),
+            )
