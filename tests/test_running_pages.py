@@ -28,7 +28,7 @@ from resultsgen.views.lists import chapters
 from resultsgen.views.lists.standings import session_views
 from resultsgen.views.live.announcer import announcer_view
 from resultsgen.views.live.decided import bound_sentence
-from resultsgen.views.live.leads import course_of_the_lead, highlights
+from resultsgen.views.live.leads import course_of_the_lead, highlights, story
 from resultsgen.views.live.needs_sheet import needs_view
 from resultsgen.views.people.clubs import club_views
 from resultsgen.views.people.finding import Asked, NotDecidedError
@@ -341,6 +341,70 @@ def test_who_leads_one_of_several_sessions_is_said_to_lead_that_one(site: Path) 
     climbed = [one for one in told if "gained most" in one]
     assert climbed
     assert all(one.startswith("Session ") for one in climbed)
+
+
+OF_TEAMS = """
+    == meet.toml ==
+    title = "Match"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    apparatus = ["VT", "UB"]
+    ranks = ["team"]
+    team = { format = "2-2-2", by = "club" }
+    running = { starts = { A = "VT", B = "VT" } }
+    == roster.csv ==
+    bib,family_name,club,session,squad
+    1,Adamsky,North,1,A
+    2,Bellwether,North,1,B
+    3,Corvane,South,1,A
+    4,Dunmore,South,SESSION,B
+    5,Elmsworth,West,2,A
+    6,Farrow,West,2,B
+    == marks.csv ==
+    bib,VT,UB
+    6,9.8,9.8
+    1,9.0,9.1
+    2,9.2,9.3
+    3,9.4,9.5
+    4,9.6,9.7
+    5,9.8,9.8
+"""
+
+
+def test_a_team_alone_in_its_session_leads_nobody_and_who_is_in_several_is_named(tmp_path) -> None:
+    def told(session: str) -> dict[str, tuple[str, ...]]:
+        text = OF_TEAMS.replace("SESSION", session)
+        results = judged(write_folder(tmp_path / session, text))
+        facts = notable_facts(results, Wording())
+        assert any(fact.kind == "lead" for fact in facts) == (session == "1")
+        views = session_views(results, results.competitions[0], Wording())
+        return {view.title: view.sentences for view in views}
+
+    assert told("2") == {
+        name: ("Left out: South, with gymnasts in several sessions.",)
+        for name in ("Team: Session 1", "Team: Session 2")
+    }
+    first, second = told("1").values()
+    assert first[1] == "South led after every rotation."
+    assert second == ()
+
+
+def test_nobody_led_longest_where_two_led_as_long() -> None:
+    names = {1: "Ada", 2: "Bea"}
+
+    def told(*fronts: int) -> list[str]:
+        after = [
+            Standings(
+                rotation, tuple([(Standing(key, rotation, 1, 9000, 0, None, None),)]), 0, True
+            )
+            for rotation, key in enumerate(fronts, start=1)
+        ]
+        return [*story(LiveSession("", tuple(after)), names.__getitem__, Wording())]
+
+    assert "Ada led longest: after rotations 1 to 2." in told(1, 1, 2)
+    assert not [one for one in told(1, 1, 2, 2) if "longest" in one]
 
 
 def test_a_page_tells_the_story_of_the_lead() -> None:

@@ -278,7 +278,8 @@ def lead_stories(results: Results) -> Iterator[Notable]:
     """How the lead changed from rotation to rotation, or never did."""
     for listed in complete_lists(results):
         for session in _sessions(listed, results):
-            if len(session.leads) > 1:
+            alone = listed.ranking.of_teams and not session.contested
+            if len(session.leads) > 1 and not alone:
                 yield listed.tell("lead", session)
 
 

@@ -278,6 +278,11 @@ class LiveSession:
         )
 
     @property
+    def contested(self) -> bool:
+        """Several are in it: who is alone leads everywhere."""
+        return any(sum(map(len, after.groups)) > 1 for after in self.standings)
+
+    @property
     def always_level(self) -> bool:
         """After every rotation all had done as many apparatus."""
         return len(self.leads) == len(self.standings)

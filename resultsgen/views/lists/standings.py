@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
@@ -182,9 +182,24 @@ class ListedSession:
 def session_story(own: ListedSession) -> SessionStory:
     """One list in one session in sentences and as a picture."""
     several = len(own.listed.sessions) > 1
-    told = story(own.session, own.name, own.wording, several=several)
+    told: Iterable[str] = story(own.session, own.name, own.wording, several=several)
+    if own.listed.kind == "team":
+        told = (*(told if own.session.contested else ()), *_left_out(own))
     sentences = (*told, *_passed_already(own))
     return SessionStory(own.id, own.title, sentences, *_charts(own))
+
+
+def _left_out(own: ListedSession) -> Iterator[str]:
+    """Which teams are in no session, as their gymnasts are in several."""
+    lines = own.judged.team.lines if own.session.session and own.judged.team else ()
+    names = [
+        own.name(line.key) for line in lines if len({who.session for who in line.of.gymnasts}) > 1
+    ]
+    if names:
+        yield own.wording.say(
+            "Left out: {names}, with gymnasts in several sessions.",
+            names=own.wording.language.listed(names),
+        )
 
 
 def _passed_already(own: ListedSession) -> Iterator[str]:

@@ -37,13 +37,13 @@ def story(
     yield from (of_session(told, of, wording) for told in _lead(last, names, wording))
     if len(session.leads) > 1:
         yield course_of_the_lead(session, names, wording)
-    if session.lead_changes:
-        for reign in session.longest_reigns:
-            if reign.rotations > 1:
-                yield wording.say(
-                    "{name} led longest: after rotations {first} to {last}.",
-                    name=names(reign.key), first=reign.first, last=reign.last,
-                )  # fmt: skip
+    if session.lead_changes and len(session.longest_reigns) == 1:
+        (reign,) = session.longest_reigns
+        if reign.rotations > 1:
+            yield wording.say(
+                "{name} led longest: after rotations {first} to {last}.",
+                name=names(reign.key), first=reign.first, last=reign.last,
+            )  # fmt: skip
     # The spread of the first three, and where three neighbours are closer still.
     group = last.leading
     first = within(group, group[CLOSE - 1].behind_first) if len(group) > CLOSE else None
