@@ -28,16 +28,21 @@ from resultsgen.views.site.attachments import Title
 SEASON_SCHEMA, SEASON_FORMAT, SEASON_VERSION = "season.schema.json", "resultsgen season", "1.1"
 
 
+class Piece(NamedTuple):
+    """Rows of a table, kept while what they are made from is as it was; empty: they are not."""
+
+    rows: Callable[[], Iterable[Any]]
+    made_from: str = ""
+
+
 class SeasonTable(NamedTuple):
     """A table of a season: what its rows are, and what tells it from how it was before."""
 
     file: str
     title: str
     thing: str
-    rows: Callable[[], Iterable[Any]]
+    pieces: tuple[Piece, ...]
     made_from: str
-    pieces: tuple[SeasonTable, ...] = ()
-    """Of a table whose rows are those of pieces, each kept while it is as it was."""
 
 
 def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
@@ -59,40 +64,32 @@ def season_tables(season: Season, told: Row) -> Iterator[SeasonTable]:
                 else ""
             )
             made_from = named and key_of(code_digest(), named)
-            yield SeasonTable(f"{name}.csv", title, thing, partial(tuple, rows), made_from)
+            alone = Piece(partial(tuple, rows))
+            yield SeasonTable(f"{name}.csv", title, thing, (alone,), made_from)
     for year, days in season.facts.days.items():
-        file, title = f"marks/{year}.csv", f"Marks of {year}"
         pieces = tuple(
-            SeasonTable(
-                file, title, "SeasonMark", partial(_made_on, season, day, meet),
-                key_of(code_digest(), on[meet], str(day)),
-            )
+            Piece(partial(_made_on, season, day, meet), key_of(code_digest(), on[meet], str(day)))
             for day, meet in days
-        )  # fmt: skip
+        )
         drawn = key_of(*(one.made_from for one in pieces))
-        yield SeasonTable(file, title, "SeasonMark", partial(_of_all, pieces), drawn, pieces)
+        yield SeasonTable(f"marks/{year}.csv", f"Marks of {year}", "SeasonMark", pieces, drawn)
     disciplines = dict.fromkeys(of.discipline for of in comparables(season))
     who = key_of(code_digest(), *season.who_was_there.values())
     for discipline, name in file_names(disciplines).items():
-        file, title = f"bests/{name}.csv", f"Bests, {discipline}"
         pieces = tuple(
-            SeasonTable(
-                file, title, "BestOfSeason", partial(told_bests, season, of),
-                key_of(who, repr((of, told_by_year(season)[of]))),
+            Piece(
+                partial(told_bests, season, of), key_of(who, repr((of, told_by_year(season)[of])))
             )
-            for of in comparables(season) if of.discipline == discipline
-        )  # fmt: skip
-        made_from = key_of(*(one.made_from for one in pieces))
-        bests = partial(_of_all, pieces)
-        yield SeasonTable(file, title, "BestOfSeason", bests, made_from, pieces)
+            for of in comparables(season)
+            if of.discipline == discipline
+        )
+        drawn = key_of(*(one.made_from for one in pieces))
+        title = f"Bests, {discipline}"
+        yield SeasonTable(f"bests/{name}.csv", title, "BestOfSeason", pieces, drawn)
 
 
 def _made_on(season: Season, day: dt.date, meet: str) -> list[Achieved]:
     return [one for one in season.facts.made[meet].achieved if one.day == day]
-
-
-def _of_all(pieces: tuple[SeasonTable, ...]) -> Iterator[Any]:
-    return (row for one in pieces for row in one.rows())
 
 
 def told_bests(season: Season, of: Comparable) -> Iterator[Row]:
@@ -171,17 +168,16 @@ def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     table = CsvTable(one.file, Title(one.title), columns, ())
     head = csv_text(columns, ()).encode()
 
-    def rows(piece: SeasonTable) -> bytes:
+    def rows(piece: Piece) -> bytes:
         text = csv_text(columns, each_row(columns, piece.rows(), told)).encode()
         return compress(text[len(head) :], 1)
 
-    def whole(made: Callable[[SeasonTable], bytes], kind: str) -> Iterator[bytes]:
+    def whole(made: Callable[[Piece], bytes], kind: str) -> Iterator[bytes]:
         """Of the pieces of a table those are made that are not kept."""
         for piece in one.pieces:
             key = key_of(f"piece {kind}", piece.made_from)
-            yield standing.cache.kept_or_made(key, partial(made, piece))
-        if not one.pieces:
-            yield made(one)
+            make = partial(made, piece)
+            yield standing.cache.kept_or_made(key, make) if piece.made_from else make()
 
     about = standing.one_file(
         name, one.made_from, lambda: head + b"".join(map(decompress, whole(rows, "CSV")))
@@ -194,7 +190,7 @@ def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     return Written(one.file, table.title, *about, table)
 
 
-def _as_parquet(columns: Fields, told: Row, piece: SeasonTable) -> bytes:
+def _as_parquet(columns: Fields, told: Row, piece: Piece) -> bytes:
     return parquet_piece(columns, piece.rows(), told)
 
 

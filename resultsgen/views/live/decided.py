@@ -173,18 +173,16 @@ class _Decided:
     def out(self) -> Iterator[str]:
         """Of each cut, who is out but for a withdrawal, then who is even with one."""
         count = self.wording.language.count
-        for cut, keys in self._with("out", spare=True):
-            yield count(
-                "Qualifies only if somebody withdraws ({cut}): {names}.",
-                "Qualify only if somebody withdraws ({cut}): {names}.",
-                len(keys), cut=cut, names=self._names(keys),
-            )  # fmt: skip
-        for cut, keys in self._with("out"):
-            yield count(
-                "Can no longer qualify ({cut}): {names}.",
-                "Can no longer qualify ({cut}): {names}.",
-                len(keys), cut=cut, names=self._names(keys),
-            )  # fmt: skip
+        for spare in (True, False):
+            for cut, keys in self._with("out", spare=spare):
+                many, values = len(keys), {"cut": cut, "names": self._names(keys)}
+                yield count(
+                    "Qualifies only if somebody withdraws ({cut}): {names}.",
+                    "Qualify only if somebody withdraws ({cut}): {names}.", many, **values,
+                ) if spare else count(
+                    "Can no longer qualify ({cut}): {names}.",
+                    "Can no longer qualify ({cut}): {names}.", many, **values,
+                )  # fmt: skip
 
     def _with(self, chance: Chance, *, spare: bool = False) -> Iterator[tuple[str, list[int]]]:
         for cut, chances in self.listed.cuts.items():
