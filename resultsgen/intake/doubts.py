@@ -174,12 +174,19 @@ class LeftAlone:
 
 
 def left_alone(
-    sheets: Sequence[NamedSheet], tables: list[Understood], used: Collection[tuple[int, int, int]]
+    sheets: Sequence[NamedSheet],
+    tables: list[Understood],
+    used: Collection[tuple[int, int, int]],
+    nobodys: Collection[NamedSheet] = (),
 ) -> list[LeftAlone]:
-    """What of each sheet is not read: a column, or what stands in a row, at a time."""
+    """What of each sheet is not read: a column, or what stands in a row, at a time; of *nobodys*
+    somebody is asked."""
     found: list[LeftAlone] = []
     for number, sheet in enumerate(sheets):
-        why = _why(sheet, [one for one in tables if one.sheet is sheet])
+        none = "no table of gymnasts was found on it"
+        if sheet.sheet.hidden or sheet in nobodys:
+            none = "the sheet is hidden" if sheet.sheet.hidden else "nobody on it has a final mark"
+        why = _why(sheet, [one for one in tables if one.sheet is sheet], none)
         pieces: dict[tuple[str, int], list[Cell]] = {}
         for (row, at), piece in why.items():
             if piece[0] and (number, row, at) not in used:
@@ -199,9 +206,9 @@ def left_alone(
     return found
 
 
-def _why(sheet: NamedSheet, tables: list[Understood]) -> dict[Cell, tuple[str, int]]:
-    """For each filled cell why it is not read, empty where it is, and the piece that it is of."""
-    none = "the sheet is hidden" if sheet.sheet.hidden else "no table of gymnasts was found on it"
+def _why(sheet: NamedSheet, tables: list[Understood], none: str) -> dict[Cell, tuple[str, int]]:
+    """For each filled cell why it is not read, empty where it is, and the piece that it is of;
+    *none*: why where the sheet has no table."""
     first = min((one.table.heading.rows[0] for one in tables), default=0)
     why: dict[Cell, tuple[str, int]] = {}
     for row in range(len(sheet.rows)):

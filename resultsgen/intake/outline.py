@@ -101,12 +101,14 @@ def look_over(sheets: Sequence[NamedSheet], discipline: str = "") -> Intake:
     if discipline and not any(one.discipline or one.table.of("discipline") for one in tables):
         tables = _tables(sheets, discipline)
     rows = people(tables)
-    tables = [one for one in tables if not _is_of_others(one, rows, seen)]
+    seen.questions += _without_final_marks(tables)
+    found, tables = tables, [one for one in tables if not _is_of_others(one, rows, seen)]
+    nobodys = [one.sheet for one in found if one not in tables]
     rows = people(tables)
     if _take_names_of_sheets(rows):
         rows = people(tables)
     title = titled(sheets, tables)
-    seen.left_alone = left_alone(sheets, tables, title.used)
+    seen.left_alone = left_alone(sheets, tables, title.used, nobodys)
     if rows:
         seen.title, seen.venue, seen.dates = title.title, title.venue, title.dates
         seen.found += title.found
@@ -117,12 +119,23 @@ def look_over(sheets: Sequence[NamedSheet], discipline: str = "") -> Intake:
     return seen
 
 
+def _without_final_marks(tables: list[Understood]) -> Iterator[Question]:
+    for one in tables:
+        if one.has_parts and not one.is_of_marks:
+            yield Question(
+                f"{one.where}: D and E stand here without a final mark, so nothing of it is read "
+                "as marks; add a column for the final mark of each apparatus, and begin again"
+            )
+
+
 def _is_of_others(one: Understood, rows: list[TableRow], seen: Intake) -> bool:
     """Whether a table has people none of whom has marks, where others have: judges perhaps."""
     marked = {row.person for row in rows if row.table.is_of_marks}
     here = dict.fromkeys(row.person for row in rows if row.table is one)
     if one.is_of_marks or not marked or marked & here.keys():
         return False
+    if one.has_parts:
+        return True  # Somebody is asked for the final marks.
     whom = ", ".join(person.name for person in [*here][:3])
     asked = (
         f"{one.where}: nobody here has a mark ({whom}), so the table is left alone; if these are "

@@ -373,6 +373,17 @@ def test_judges_are_no_gymnasts(new, tmp_path):
     assert settings_of(tmp_path / "meet")["files"]["roster"] == "club.xlsx#Marks"
 
 
+def test_d_and_e_without_a_final_mark_are_said_to_be_just_that(new, tmp_path):
+    parts = [["Bib", "Name", "VT D", "VT E"], [1, "Vale, Ada", 3, 9.1], [2, "Torr, Bea", 3, 9.0]]
+    marks = [["Bib", "Name", "VT"], [3, "Lund, Cora", 9.1], [4, "Ash, Di", 9.0]]
+    code, told = new(club__xlsx=workbook(tmp_path / "a.xlsx", Junior=parts, Senior=marks))
+    assert code == 0
+    assert "club.xlsx#Junior A1:D3: D and E stand here without a final mark" in told
+    assert "add a column for the final mark of each apparatus" in told
+    assert "nobody on it has a final mark" in told
+    assert not any(wrong in told for wrong in ("no table of", "if these are gymnasts"))
+
+
 def test_who_stands_in_several_levels_by_one_name_is_asked_about(new, tmp_path):
     rows = [["Name", "Club", "VT"], ["Vale, Ada", "North", 9.1]]
     others = (["Torr, Bea", "North", 9.2], ["Lund, Cora", "North", 9.2])
