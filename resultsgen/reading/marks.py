@@ -89,8 +89,8 @@ def _marks(
         if words.undecided.isdisjoint(map(heard, table.said_headings())):
             _tell_form(table)
         return [], []
-    final = (heading for heading, part in parts.items() if part.name == "mark")
-    table.put_statuses(words.statuses, "status", "mark", *final)
+    own = (heading for heading, part in parts.items() if part.name in ("mark", *PARTS))
+    table.put_statuses(words.statuses, "status", "mark", *PARTS, *own)
     whose = bibs.whose(table, here)
     names.compare(table, whose)
     published = names.published(table.column("bib"))
@@ -157,7 +157,7 @@ def _is_long(table: ReadTable, settings: MeetSettings) -> bool:
 def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[MarkRow]:
     """A row for each routine; one without mark and status is not yet one."""
     codes, vaults = apparatus_and_vault(table, words)
-    table.say_once(words.statuses, "mark", PARTS)
+    table.say_once("mark", PARTS)
     marks = table.marks("mark", instead=STATUSES, or_a_word=OR_A_STATUS)
     own = table.statuses("status", STATUSES)
     in_mark = table.read("mark", lambda text: status_in(text, STATUSES))
@@ -167,7 +167,7 @@ def _long_form(table: ReadTable, words: Words, whose: list[Belonging]) -> list[M
             message = f"the mark's cell says {first} and the status says {second}; keep one"
             table.problems.append(table.problem(row, "status", "two-statuses", message, second))
     statuses = [first or second for first, second in both]
-    d, e, penalties, bonuses = (table.marks(name) for name in PARTS)
+    d, e, penalties, bonuses = table.parts(PARTS, "mark")
     rotations = table.whole_numbers("rotation")
     there = [bool(mark or status) for mark, status in zip(table.column("mark"), own, strict=True)]
     _tell_what_is_missing(table, there)

@@ -34,6 +34,10 @@ NOT_A_MARK = (
     "{text} is no mark; write at most three digits and three decimals, 13.700 or 13,700 "
     "(empty: not yet; DNS, DNF, DSQ or WDR instead of a mark)"
 )
+NOT_A_PART = (
+    "{text} is no mark; write at most three digits and three decimals, 4.900 or 4,900, or leave "
+    "the cell empty (DNS, DNF, DSQ or WDR stand under {heading})"
+)
 DATE_FOR_A_MARK = (
     "{text} is no mark: {meant}? Format the column as text or as number, and type it again"
 )
@@ -146,16 +150,24 @@ class ReadTable:
                 texts = self.columns[name]
                 self.columns[name] = [words.get(text.casefold(), text) for text in texts]
 
-    def say_once(self, words: Mapping[str, str], mark: str, parts: Iterable[str]) -> None:
-        """Empty the parts of a mark that hold the same status as the mark, in its words or ours."""
-        statuses = [status_in(text, STATUSES) for text in self.column(mark)]
-        for name in parts if any(statuses) else ():
-            if name in self.columns:
-                both = zip(self.columns[name], statuses, strict=True)
-                self.columns[name] = [
-                    "" if status and words.get(text.casefold(), text.upper()) == status else text
-                    for text, status in both
-                ]
+    def say_once(self, mark: str, parts: Iterable[str]) -> None:
+        """A status in parts of a mark stands in the mark alone, if it is the same or has it empty.
+
+        What else is given beside it stays, and is told.
+        """
+        held = [name for name in parts if name in self.columns]
+        statuses = {text for name in held for text in {*self.columns[name]} if is_status(text)}
+        if not statuses or mark not in self.columns:
+            return
+        columns = [[*self.columns[name]] for name in (mark, *held)]
+        for row, cells in enumerate(zip(*columns, strict=True)):
+            said = {text.upper() for text in cells if text}
+            if len(said) == 1 and statuses.intersection(cells):
+                columns[0][row] = said.pop()
+            for column in columns[1:] if is_status(columns[0][row]) else ():
+                if column[row].upper() == columns[0][row].upper():
+                    column[row] = ""
+        self.columns |= dict(zip((mark, *held), columns, strict=True))
 
     def marks(
         self, name: str, mend: str = NOT_A_MARK, instead: tuple[str, ...] = (), or_a_word: str = ""
@@ -165,6 +177,11 @@ class ReadTable:
         *or_a_word* says how another word may be made to stand there.
         """
         return self._numbers(name, parse_mark, ("not-a-mark", mend), instead, or_a_word)
+
+    def parts(self, names: Iterable[str], mark: str) -> list[list[int | None]]:
+        """The columns of the parts of a mark; a status stands in that of the *mark*."""
+        mend = NOT_A_PART.replace("{heading}", self.headings.get(mark, mark))
+        return [self.marks(name, mend, (), OR_A_STATUS) for name in names]
 
     def whole_numbers(self, name: str) -> list[int | None]:
         """A column of whole numbers of at most six digits."""
@@ -198,7 +215,7 @@ class ReadTable:
         offered = {
             text: status_words().get(text.casefold(), "DNS")
             for text in (unread if or_a_word else ())
-            if not re.search(r'[0-9"\\]', text)
+            if not (re.search(r'[0-9"\\]', text) or is_status(text))
         }
         dates = {text for text in unread if code == "not-a-mark" and mark_meant(text)}
         others = unread - dates - offered.keys()
@@ -244,6 +261,11 @@ def year_in(text: str) -> int | None:
     """
     years = DATE.fullmatch(text)
     return int(years[1] or years[2]) if years else whole_number(text)
+
+
+def is_status(text: str) -> bool:
+    """Whether a cell holds one of ours."""
+    return text.upper() in STATUSES
 
 
 def status_in(text: str, known: tuple[str, ...]) -> str:

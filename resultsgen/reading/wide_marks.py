@@ -47,7 +47,7 @@ def wide_form(
             keys["mark"], code, vault, table.column(keys["mark"]),
             table.marks(keys["mark"], instead=STATUSES, or_a_word=OR_A_STATUS),
             table.read(keys["mark"], lambda text: status_in(text, STATUSES)),
-            [table.marks(keys.get(name, "")) for name in PARTS],
+            table.parts([keys.get(name, "") for name in PARTS], keys["mark"]),
         )
         for (code, vault), keys in _routines(table, parts, words).items()
     ]  # fmt: skip
@@ -89,7 +89,7 @@ def _routines(
         routines.setdefault((part.apparatus, part.vault), {})[part.name] = heading
     for (code, vault), keys in routines.items():
         of_parts = [keys[name] for name in PARTS if name in keys]
-        table.say_once(words.statuses, keys.get("mark", ""), of_parts)
+        table.say_once(keys.get("mark", ""), of_parts)
         beside = [heading for heading in of_parts if any(table.column(heading))]
         if beside and "mark" not in keys:
             of = part_of(code, vault)

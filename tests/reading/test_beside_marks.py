@@ -119,8 +119,11 @@ def test_parts_are_checked_as_in_the_long_form(tmp_path: Path, marks: str, told:
     [
         ("bib,VT D,VT E,VT,UB\n1,-,DNS,-,9\n", []),
         ("bib,apparatus,d,e,mark\n1,VT,-,-,dns\n1,UB,,,9\n", []),
-        ("bib,VT D,VT,UB\n1,-,9,9\n", ["marks.csv:2 [VT D] - is no mark"]),
-        ("bib,VT D,VT,UB\n1,-,DNF,9\n", ["marks.csv:2 [VT D] - is no mark"]),
+        ("bib,VT D,VT E,VT,UB\n1,DNS,,,9\n", []),
+        ("bib,VT D,VT E,VT,UB\n1,-,dns,,9\n", []),
+        ("bib,apparatus,d,e,mark\n1,VT,,-,\n1,UB,,,9\n", []),
+        ("bib,VT D,VT,UB\n1,-,9,9\n", ["marks.csv:2 [VT D] DNS is no mark"]),
+        ("bib,VT D,VT,UB\n1,-,DNF,9\n", ["marks.csv:2 [VT D] DNS is no mark"]),
     ],
 )
 def test_a_status_may_stand_in_all_cells_of_a_routine(
@@ -129,6 +132,14 @@ def test_a_status_may_stand_in_all_cells_of_a_routine(
     meet, found = with_marks(tmp_path, marks, 'columns.status = { "-" = "DNS" }')
     assert [one.partition(";")[0] for one in found] == told
     assert [one[3:6] for one in rows(meet)][1:] == [(9000, None, None)]
+
+
+def test_a_word_in_a_part_of_a_mark_is_told_with_what_it_may_mean(tmp_path: Path) -> None:
+    marks = "bib,Bock D,Bock E,Bock,UB\n1,absent,,,9\n2,DNS,8,12,9\n"
+    _, (empty, absent, dns) = with_marks(tmp_path, marks, 'columns.apparatus.Bock = "VT"')
+    assert absent.endswith('write  "absent" = "DNS"  under [columns.status] (not-a-mark)')
+    assert "marks.csv:2 [Bock] the final mark is empty" in empty
+    assert dns.endswith("(DNS, DNF, DSQ or WDR stand under Bock) (not-a-mark)")
 
 
 @pytest.mark.parametrize(
