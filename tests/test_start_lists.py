@@ -147,6 +147,22 @@ def test_by_rank_in_the_qualification(tmp_path: Path, order: str, bars: str, bot
     assert orders(whole.competition("final")) == {"": (order, both)}
 
 
+@pytest.mark.parametrize(("order", "bars"), [("rank", "4 3 2"), ("reverse rank", "3 2 4")])
+def test_who_shares_a_place_stands_by_name_whichever_is_first(
+    tmp_path: Path, order: str, bars: str
+) -> None:
+    """Cole (3) and Zell (2) have 11 on bars; on beam all places are different."""
+    text = MEET.format(apparatus=f'start_order = "{order}"', final="").replace("2,Bell", "2,Zell")
+    text = text.replace('phase = "q', 'missing_scores = "share"\nphase = "q', 1)
+    text = text.replace("3,12.000", "3,11.000")
+    final = judged(write_folder(tmp_path, text)).competition("apparatus")
+    assert orders(final)["UB"] == (order, bars)
+    told = [
+        [note.text for note in table.notes[1:]] for table in start_list_tables(final, Wording())
+    ]
+    assert told == [["Those who are equal there stand by name, as nothing was drawn."], []]
+
+
 def test_a_draw_for_the_whole_final(tmp_path: Path) -> None:
     final = judged(meet(tmp_path, "", 'draw.all = ["3", "1"]')).competition("final")
     assert orders(final) == {"": ("draw", "3 1")}

@@ -47,6 +47,8 @@ class StartList:
     apparatus: str
     keys: tuple[int, ...]
     by: Order
+    equals: bool = False
+    """By rank: some share a place in the qualification, and stand as its list has them."""
 
 
 @dataclass(frozen=True)

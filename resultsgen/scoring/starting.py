@@ -14,6 +14,8 @@ from resultsgen.scoring.people import by_bib, natural
 from resultsgen.scoring.ranking import Gymnast
 from resultsgen.scoring.results import CompetitionResults, Order, Start, StartList
 
+BY_RANK = ("rank", "reverse rank")
+
 
 def start_list(these: Field) -> tuple[Start, ...]:
     """Who starts and where: by session, squad, start order, bib; a final as people named it."""
@@ -61,7 +63,11 @@ def start_lists(
         people = [start.gymnast for start in starts if not part or part in start.apparatus]
         by = _put_in_order(people, own, part, source)
         if people:
-            lists.append(StartList(part, tuple(gymnast.key for gymnast in people), by))
+            keys = tuple(gymnast.key for gymnast in people)
+            ranks = _ranks(own.ranks, part, source) if source and by in BY_RANK else {}
+            places = {ranks[key] for key in keys if key in ranks}
+            equals = len({first for first, _ in places}) < len(places)
+            lists.append(StartList(part, keys, by, equals))
     return tuple(lists)
 
 
@@ -75,7 +81,13 @@ def _put_in_order(
         return "draw"
     if own.start_order != "as listed" and source and (ranks := _ranks(own.ranks, part, source)):
         sign = 1 if own.start_order == "rank" else -1
-        people.sort(key=lambda who: (sign * ranks.get(who.key, len(ranks)), *by_bib(who)))
+        last = len(ranks), 0
+
+        def order(who: Gymnast) -> tuple[object, ...]:
+            first, number = ranks.get(who.key, last)
+            return (sign * first, number, *by_bib(who))
+
+        people.sort(key=order)
         return "rank" if sign == 1 else "reverse rank"
     named = bibs_on(own.starters, part) or (every_bib(own.starters) if not part else ())
     if named:
@@ -83,13 +95,20 @@ def _put_in_order(
     return "given" if named else ""
 
 
-def _ranks(ranks: Sequence[str], part: str, source: CompetitionResults) -> dict[int, int]:
-    """Where each stands in the list of the qualification; gymnasts of a team stand together."""
-    if not part and "all-around" not in ranks and source.team:
-        lines = enumerate(source.team.lines)
-        return {who.key: number for number, line in lines for who in line.of.gymnasts}
-    ranking = source.by_apparatus.get(part) if part else source.all_around
-    return {line.key: number for number, line in enumerate(ranking.lines)} if ranking else {}
+def _ranks(
+    ranks: Sequence[str], part: str, source: CompetitionResults
+) -> dict[int, tuple[int, int]]:
+    """Where each stands in the list of the qualification: where the first of her equals does, and
+    she herself; gymnasts of a team stand together."""
+    of_teams = not part and "all-around" not in ranks and source.team
+    ranking = of_teams or (source.by_apparatus.get(part) if part else source.all_around)
+    found: dict[int, tuple[int, int]] = {}
+    first: dict[int, int] = {}
+    for number, line in enumerate(ranking.lines if ranking else ()):
+        above = number if line.place is None else first.setdefault(line.place, number)
+        for who in line.of.gymnasts:
+            found[who.key] = above, number
+    return found
 
 
 def draws_that_do_not_fit(these: Field, lists: Sequence[StartList], number: int) -> list[Problem]:

@@ -96,8 +96,7 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
         told = [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
         if not (listed.by or wording.bibs_worn):
             told = [wording.say("The start order is not given.")]
-        if listed.by in ("rank", "reverse rank"):
-            # No place parts equals in the qualification.
+        if listed.equals:
             told.append(
                 wording.say(
                     "Those who are equal there stand by bib, as nothing was drawn."
