@@ -144,7 +144,7 @@ def test_ties_of_a_qualification_have_their_reason_too(tmp_path):
     text = CUP.replace('title = "Women"', 'title = "Women"\n    phase = "qualification"', 1)
     text = text.replace("places = 1", "places = 3").replace("1,BB,12.500,5.0", "1,BB,12.600,5.1")
     placed = judged(write_folder(tmp_path, text.replace("2,BB,12.500,5.0", "2,BB,12.700,5.2")))
-    assert "came first with 25.600, the same total as Alder" in told(placed, "first")[0]
+    assert "came first with 25.600, level with Alder" in told(placed, "first")[0]
     assert told(placed, "tie")[0].startswith("All-around: 25.600 each, placed by the best")
 
 
@@ -175,7 +175,7 @@ ALL_LEVEL = """
 
 def test_four_with_the_same_total_do_not_lie_within_nothing(tmp_path):
     found = told(judged(write_folder(tmp_path, ALL_LEVEL)), "together")
-    assert found == ["Vault: Ash, Bay, Cob and Dew have the same total."]
+    assert found == ["Vault: Ash, Bay, Cob and Dew are level."]
 
 
 def test_climbs_and_the_course_of_the_lead(cup):

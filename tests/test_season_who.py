@@ -29,7 +29,7 @@ def parted(*meets, rows=()):
 
 
 YEARS = "two years of birth"
-CLUBS = "one name in two clubs, and no number or year of birth that ties them"
+CLUBS = "one name in two clubs, and no number or published year of birth that ties them"
 SPELT = "two spellings of a name"
 
 

@@ -46,15 +46,15 @@ def own_sites(
         elif source.base_url:
             found[source.id] = OwnSite(MeetSite(with_slash(source.base_url), frozenset()))
         if why and not (why == NOT_BUILT and source.base_url):
-            there = "linked where it is published" if source.base_url else "told on its page here"
-            notes.setdefault(f"{why}; its lists are {there}", []).append(source.id)
+            there = "linked where they are published" if source.base_url else "told on pages here"
+            notes.setdefault(f"{why}; the lists are {there}", []).append(source.id)
     return found, tuple(f"{first_of(ids, NAMED)}: {why}" for why, ids in notes.items())
 
 
 NAMED = 3
 """So many meets of a kind are named in a note."""
 
-NOT_BUILT = "it is not built"
+NOT_BUILT = "not built"
 
 
 def _wrong(source: MeetSource, folder: Path, looked: Sought | None) -> str:
@@ -70,7 +70,7 @@ def _wrong(source: MeetSource, folder: Path, looked: Sought | None) -> str:
     # A published folder was compared with its list when it was read.
     if source.judged and not (source.built and _intact(folder)):
         return "what was published of it is not what the meet folder gives now; build it again"
-    return "" if is_there(folder, "index.html") else "it has no pages"
+    return "" if is_there(folder, "index.html") else "without pages"
 
 
 def _intact(folder: Path) -> bool:

@@ -250,5 +250,5 @@ def _why(one: Identity, other: Identity) -> str:
     if one.birth_year and other.birth_year and one.birth_year != other.birth_year:
         return "two years of birth"
     if one.club != other.club:
-        return "one name in two clubs, and no number or year of birth that ties them"
+        return "one name in two clubs, and no number or published year of birth that ties them"
     return "it fits several gymnasts"

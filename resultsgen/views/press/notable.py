@@ -34,13 +34,13 @@ MOST_NEWS = 12
 WON = {
     "alone": to_say("{names} won with {total}."),
     "ahead": to_say("{names} won with {total}, {margin} ahead of {others}."),
-    "level": to_say("{names} won with {total}, the same total as {others}."),
+    "level": to_say("{names} won with {total}, level with {others}."),
     "shared": to_say("{names} share the first place with {total}."),
 }
 FIRST = {
     "alone": to_say("{names} came first with {total}."),
     "ahead": to_say("{names} came first with {total}, {margin} ahead of {others}."),
-    "level": to_say("{names} came first with {total}, the same total as {others}."),
+    "level": to_say("{names} came first with {total}, level with {others}."),
     "shared": WON["shared"],
 }
 BESTS = {
@@ -211,12 +211,13 @@ def _win(by: Speaker, fact: Win, kind: str) -> str:
 
 
 def _cluster(by: Speaker, fact: Cluster, _: str) -> str:
-    text = to_say("Places {first} to {last} within {spread}: {names}.")
+    text = to_say("The first {n} within {spread}: {names}.")
     return by.wording.say(
-        text if fact.spread else to_say("{names} have the same total."),
-        first=fact.first_place, last=fact.last_place,
-        spread=by.wording.language.mark(fact.spread), names=by.listed(fact.keys),
-    )  # fmt: skip
+        text if fact.spread else to_say("{names} are level."),
+        n=len(fact.keys),
+        spread=by.wording.language.mark(fact.spread),
+        names=by.listed(fact.keys),
+    )
 
 
 def _tie(by: Speaker, fact: Tie, _: str) -> str:
