@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import os
 import pty
 import re
 import signal
 import subprocess
 import sys
+import threading
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from new_meets import ended
@@ -497,3 +500,20 @@ def test_every_published_file_is_in_the_marker(published):
     folder, _ = published
     assert set(content(folder / "output")) == made_files(folder / "output")
     assert MARKER in content(folder / "output")
+
+
+def test_no_thread_of_the_bar_goes_on_once_all_is_told(monkeypatch):
+    monkeypatch.setattr(cli.terminal, "sys", SimpleNamespace(stderr=Terminal()))
+    before = {*threading.enumerate()}
+    with cli.progress() as told:
+        for _ in range(2):  # It may begin again.
+            told("Making", 1, 2)
+            (drawing,) = {*threading.enumerate()} - before
+            told("Making", 2, 2)
+            drawing.join(10)
+            assert not drawing.is_alive()
+
+
+class Terminal(io.StringIO):
+    def isatty(self):
+        return True

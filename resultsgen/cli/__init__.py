@@ -10,7 +10,7 @@ import gc
 import signal
 import time
 from collections.abc import Callable, Iterable
-from contextlib import suppress
+from contextlib import nullcontext, suppress
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -239,8 +239,8 @@ def season(asked: argparse.Namespace) -> int:
     if asked.bests:
         return _bests(asked)
     out = asked.output or default_output(asked.folder)
-    with progress() as told:
-        published = publish_season(asked.folder, out, None if asked.without_books else told)
+    with nullcontext() if asked.without_books else progress() as told:
+        published = publish_season(asked.folder, out, told)
     _tell_notes(published.notes)
     for one in published.questions:
         print_line(f"question: {one}")

@@ -108,14 +108,20 @@ def _bar() -> Iterator[Progress]:
         MofNCompleteColumn(),
         TimeRemainingColumn(),
     )
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        tasks: dict[str, object] = {}
+    bar = Progress(*columns, console=Console(stderr=True), transient=True)
+    tasks: dict[str, object] = {}
 
-        def told(step: str, done: int, of: int) -> None:
-            if step not in tasks:
-                for task in tasks.values():
-                    bar.update(task, visible=False)  # type: ignore[arg-type]
-                tasks[step] = bar.add_task(step, total=of or None)
-            bar.update(tasks[step], completed=done, total=of or None)  # type: ignore[arg-type]
+    def told(step: str, done: int, of: int) -> None:
+        bar.start()
+        if step not in tasks:
+            for task in tasks.values():
+                bar.update(task, visible=False)  # type: ignore[arg-type]
+            tasks[step] = bar.add_task(step, total=of or None)
+        bar.update(tasks[step], completed=done, total=of or None)  # type: ignore[arg-type]
+        if bar.finished:  # Its thread would keep a copy of this process from being made.
+            bar.stop()
 
+    try:
         yield told
+    finally:
+        bar.stop()

@@ -17,7 +17,7 @@ from contextlib import contextmanager, suppress
 from io import FileIO
 from typing import TypeVar
 
-WORTH = 20
+WORTH = 8
 """Of less to do the copy costs more than it spares."""
 
 MOST = 4000
