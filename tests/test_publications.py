@@ -4,6 +4,7 @@ without a word.
 
 from __future__ import annotations
 
+import copy
 import csv
 import json
 import shutil
@@ -25,9 +26,10 @@ from resultsgen.history import Corrected, History, Issue, history
 from resultsgen.history.changes import LineChange, changes, places
 from resultsgen.history.effects import Effects
 from resultsgen.history.publication import Publication
+from resultsgen.history.records import Reader, tree
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing import publish as publishing
-from resultsgen.publishing.build_options import BuildOptions
+from resultsgen.publishing.build_options import BuildOptions, Session
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.recording import next_publication, record
@@ -195,6 +197,28 @@ def test_building_again_gives_the_same_number_and_the_same_bytes(tmp_path):
     out = build(folder)
     assert [one.number for one in kept(out)] == [1, 2]
     assert kept(out)[1].published.hour == 12
+
+
+def test_a_process_that_goes_on_reads_back_the_very_publication_that_it_made(tmp_path):
+    folder, session = meet(tmp_path), Session()
+    for many in (10, 11):
+        write_marks(folder, MARKS[:many])
+        publish(folder, tmp_path / "out", BuildOptions(books=False, session=session), lambda *_: 0)
+        assert kept(tmp_path / "out")[-1] is session.judged.history.issues[-1].publication
+    old, new = (
+        {held.id: held for held in one.competitions[0].lists} for one in kept(tmp_path / "out")
+    )
+    assert {id for id in new if old[id] is not new[id]} == {"BB"}
+
+
+def test_a_record_with_its_facts_in_another_order_is_read_as_it_stands(tmp_path):
+    told = tree(record(judged(meet(tmp_path)), 1, None))
+    held = copy.deepcopy(told)
+    women = held["competitions"]["women"]
+    women["facts"] = dict(reversed(women["facts"].items()))
+    first, again = (Reader().publication(each) for each in (told, held))
+    assert first == again
+    assert [*again.competitions[0].facts] == [*reversed(first.competitions[0].facts)]
 
 
 def test_records_of_earlier_publications_stay_as_they_were(tmp_path):

@@ -12,6 +12,7 @@ from typing import Any
 
 from resultsgen.history.publication import (
     FORMAT_VERSION,
+    Made,
     Once,
     Publication,
     PublishedCompetition,
@@ -107,7 +108,7 @@ class Reader:
 
     def publication(self, held: Tree) -> Publication:
         named = held["competitions"]
-        return Publication.model_validate(
+        made = Publication.model_validate(
             {name: value for name, value in held.items() if name != "order"}
             | {
                 "published": held.get("published"),
@@ -115,12 +116,35 @@ class Reader:
                 "competitions": [self._competition(named[id]) for id in held["order"]],
             }
         )
+        return _as_last((), made)
 
     def _read_competition(self, held: Tree) -> PublishedCompetition:
         rest = {name: held[name] for name in held.keys() - {"order", "apparatus"}}
-        rest["lists"] = [self._list(held["lists"][name]) for name in held["order"]]
+        lists = (self._list(held["lists"][name]) for name in held["order"])
+        rest["lists"] = [_as_last((held["id"], each.id), each) for each in lists]
         rest["marks"] = _marks(held)
-        return PublishedCompetition.model_validate(rest)
+        return _as_last((held["id"],), PublishedCompetition.model_validate(rest))
+
+
+_last: dict[tuple[str, ...], Any] = {}
+
+
+def _as_last(names: tuple[str, ...], made: Made) -> Made:
+    """The last that was made under these names, where this is equal.
+
+    So a publication that is read back is the very one that was published, and what the next one
+    has in common with it is quick to compare.
+    """
+    last = _last.get(names)
+    if last != made or _orders(last) != _orders(made):
+        last = _last[names] = made
+    return last  # type: ignore[no-any-return]
+
+
+def _orders(held: object) -> list[list[str]]:
+    """In which order facts stand: others that are equal would be told in another."""
+    each = (held, *getattr(held, "gymnasts", ()), *getattr(held, "competitions", ()))
+    return [[*(getattr(one, "facts", None) or ())] for one in each]
 
 
 def _marks(held: Tree) -> list[PublishedMark]:
