@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from shutil import copytree
 from types import SimpleNamespace
@@ -12,14 +13,17 @@ from jinja2 import DictLoader, Environment
 
 from resultsgen.data.writing import write_exports
 from resultsgen.files.cache import Cache
+from resultsgen.history.arrivals import Arrival
+from resultsgen.history.publication import PublishedCompetition, PublishedMark
 from resultsgen.publishing.build_options import BuildOptions, Session
 from resultsgen.publishing.publish import publish
 from resultsgen.scoring import judging
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.rankings import list_table
+from resultsgen.views.lists.table import Cell, Column, Filter, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording
-from resultsgen.website.kept_pages import FilledPages, KeptPages, put
+from resultsgen.website.kept_pages import FilledPages, KeptPages, by_value, put
 from resultsgen.website.writing import write_site
 
 EVENING = Path(__file__).parent / "example_evening"
@@ -123,6 +127,33 @@ def test_whatever_changes_gives_what_is_given_without_anything_kept(tmp_path, fi
         assert kept == site(folder, tmp_path / f"{number}-anew", None)
     assert 0 < again["4,UB,8.650"] < every
     assert again["Club Night 2031"] >= every
+
+
+@pytest.mark.parametrize(
+    "other",
+    [
+        {"id": "b"}, {"caption": "b"}, {"columns": (Column("b", "mark"),)}, {"rows": ()},
+        {"rows": (Row((Cell("a", note="b"),)),)}, {"rows": (Row((Cell("a"),), id="b"),)},
+        {"notes": ()}, {"notes": (TableNote("a", "b"),)}, {"legend": ()}, {"filters": ()},
+        {"filters": (Filter("a", "b", ("c",)),)}, {"first": 2}, {"of": 1},
+    ],
+)  # fmt: skip
+def test_whatever_of_a_table_is_another_it_is_told_from_it(other):
+    held = Table(
+        "a", "a", (Column("a", "mark"),), (Row((Cell("a"),)),), (TableNote("a", "a"),),
+        (("a", "a"),), (Filter("a", "a", ("a",)),),
+    )  # fmt: skip
+    assert by_value(replace(held)) == by_value(held) != by_value(replace(held, **other))
+
+
+def test_marks_that_came_are_told_by_the_competition_that_they_came_with():
+    before = PublishedCompetition(id="a", entered_from="", marks=(), lists=())
+    shown = Arrival(2, before, "women/1", PublishedMark("1", "VT", 1, 9000, *[None] * 4, ""), None)
+    other = replace(shown, competition=before.model_copy(update={"facts": {"title": "A"}}))
+    again = replace(shown, competition=before.model_copy())
+    assert by_value(again) == by_value(shown) != by_value(other)
+    many = (shown.mark,) * 900
+    assert len(by_value(replace(shown, before=before.model_copy(update={"marks": many})))) < 900
 
 
 def test_a_process_that_goes_on_lets_go_of_pages_in_a_language_that_is_no_more(tmp_path):

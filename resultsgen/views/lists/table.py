@@ -133,9 +133,11 @@ class Table(Digested):
     """How many rows that longer table has; 0: it is no part."""
 
     def _told(self) -> tuple[object, ...]:
-        # Cells as plain tuples: to pickle those with names takes several times as long.
-        plain = tuple((tuple(map(tuple, row.cells)), row[1:]) for row in self.rows)
-        return tuple((vars(self) | {"rows": plain}).values())
+        # Plain tuples: to pickle those with names takes several times as long.
+        named = {"columns": self.columns, "notes": self.notes, "filters": self.filters}
+        plain = {name: tuple(map(tuple, each)) for name, each in named.items()}
+        rows = tuple((tuple(map(tuple, row.cells)), row[1:]) for row in self.rows)
+        return tuple((vars(self) | plain | {"rows": rows}).values())
 
     @property
     def kinds(self) -> tuple[Kind, ...]:
