@@ -8,6 +8,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from resultsgen.checks.keys import in_cell, in_settings, line_beside
+from resultsgen.history.publication import Once
 from resultsgen.meet.competition import Competition, TeamFormat
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.parts import parts_of
@@ -24,9 +25,13 @@ def belongs(competition: Competition, entry: Entry) -> bool:
     return its_kind and competition.entered.get(entry.bib) != ()
 
 
-def gymnasts_of(competition: Competition, meet: Meet) -> list[Entry]:
+def _gymnasts_of(competition: Competition, meet: Meet) -> tuple[Entry, ...]:
     """The rows of the roster that belong to a competition."""
-    return [entry for entry in meet.entries if belongs(competition, entry)]
+    return tuple(entry for entry in meet.entries if belongs(competition, entry))
+
+
+gymnasts_of = Once(_gymnasts_of, most=2**4)
+"""One check after the other asks for them."""
 
 
 def bibs_of(competition: Competition, meet: Meet) -> set[str]:
@@ -133,7 +138,7 @@ def everybody_is_in_a_competition(meet: Meet) -> Iterator[Problem]:
             sharing.update(gymnast.key for gymnast in own)
             ids = settings.entered_under(competition)
             there = {bib for id, others in bibs if id in ids for bib in others}
-            own = [gymnast for gymnast in own if gymnast.bib in there]
+            own = tuple(gymnast for gymnast in own if gymnast.bib in there)
         somewhere.update(gymnast.key for gymnast in own)
     for gymnast in meet.entries:
         # Without a discipline or a bib it is told already.

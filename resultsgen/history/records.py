@@ -138,7 +138,7 @@ def _as_last(names: tuple[str, ...], made: Made) -> Made:
     last = _last.get(names)
     if last != made or _orders(last) != _orders(made):
         last = _last[names] = made
-    return last  # type: ignore[no-any-return]
+    return last
 
 
 def _orders(held: object) -> list[list[str]]:

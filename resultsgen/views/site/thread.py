@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from resultsgen.scoring.people import natural
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -27,7 +28,7 @@ def thread(
     results: Results, judged: CompetitionResults, name: str, wording: Wording
 ) -> Thread | None:
     """The phases around a page of a competition, by the name of the page; None of one alone."""
-    held = _in_order(judged, results)
+    held = _in_order(results)[judged.competition.id]
     if len(held) < 2:
         return None
     titles = [wording.called(one.competition.title) for one in held]
@@ -45,25 +46,31 @@ def thread(
     return Thread(common, tuple(steps), held.index(judged))
 
 
-def _in_order(judged: CompetitionResults, results: Results) -> list[CompetitionResults]:
-    """What leads here, where it leads, and what else of the same group comes of the first."""
+@lru_cache(maxsize=1)
+def _in_order(results: Results) -> dict[str, list[CompetitionResults]]:
+    """What leads to each, where it leads, and what else of the same group comes of the first."""
     of = results.by_id
     above = {id: _above(id, of) for id in of}
-    here = judged.competition.id
-    kin = [
-        one
-        for id, one in of.items()
-        if here in above[id]
-        or id in above[here]
-        or (above[id] & above[here] and group_of(one, results) == group_of(judged, results))
-    ]
 
     def when(one: CompetitionResults) -> tuple[int, str, object]:
         competition = one.competition
         day = competition.day.isoformat() if competition.day else "~"
         return _depth(competition.id, of), day, natural(competition.time)
 
-    return sorted(kin, key=when)
+    groups = {id: group_of(one, results) for id, one in of.items()}
+    return {
+        here: sorted(
+            (
+                one
+                for id, one in of.items()
+                if here in above[id]
+                or id in above[here]
+                or (above[id] & above[here] and groups[id] == groups[here])
+            ),
+            key=when,
+        )
+        for here in of
+    }
 
 
 def _above(id: str, of: dict[str, CompetitionResults]) -> set[str]:
