@@ -402,6 +402,22 @@ def test_a_withdrawal_is_no_correction_and_is_told_as_one(tmp_path):
     assert "What publication 2 moved" not in shown
 
 
+def test_a_reserve_who_withdraws_is_told_as_well(tmp_path):
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS)
+    make_official(folder)
+    build(folder)
+    set_up(folder, "reserves = 1", 'reserves = 1\nwithdrawn = [{ bib = "2" }]')
+    out = build(folder)
+    issue = told(out).issues[-1]
+    assert (issue.corrected, issue.effects) == ((), Effects())
+    shown = page(out, "corrections.html")
+    assert "1 withdrawal" in shown
+    assert "reserve 1withdrew" in shown
+    set_up(folder, '\nwithdrawn = [{ bib = "2" }]', "")
+    assert "withdrewreserve 1" in page(build(folder), "corrections.html")
+
+
 def test_corrections_and_marks_added_at_the_same_time_are_told_apart(tmp_path):
     """Vault is in for 1, 2, 3. Then 3 is corrected above 2, and 4 makes the best vault of all.
 

@@ -54,7 +54,9 @@ CutChange = Change[tuple[str, str], PublishedVerdict]
 def is_withdrawal(change: CutChange) -> bool:
     """Only whether somebody starts is another: who withdrew, and who moves up for it."""
     old, new = change.old, change.new
-    return bool(old and new and old._replace(starts=new.starts) == new)
+    if old is None or new is None:
+        return False
+    return "withdrew" in (old.outcome, new.outcome) or old._replace(starts=new.starts) == new
 
 
 def places(change: LineChange) -> tuple[int | None, int | None]:

@@ -85,13 +85,14 @@ class PublishedTie(NamedTuple):
 
 
 class PublishedVerdict(NamedTuple):
-    """What a cut meant for one of the list: qualified, reserve (with its number) or capped."""
+    """What a cut meant for one of the list: qualified, reserve (with its number) or capped; of a
+    reserve, or who was capped, that she withdrew."""
 
     who: str
     outcome: str
     number: int
     starts: bool
-    """False: withdrawn; true of a reserve: called up."""
+    """False of who qualified: withdrawn; true of a reserve: called up."""
 
 
 class PublishedCut(Frozen):

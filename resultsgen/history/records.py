@@ -27,7 +27,7 @@ Tree = dict[str, Any]
 
 FORMAT = {"format": "resultsgen publication", "version": FORMAT_VERSION}
 
-OUTCOMES = ("qualified", "reserve", "capped")
+OUTCOMES = ("qualified", "reserve", "capped", "withdrew")
 """What a cut can mean for somebody, in the order in which a record tells it."""
 
 

@@ -198,10 +198,12 @@ def _list(ranking: Ranking) -> PublishedList:
 
 
 def _verdicts(cut: CutResult, names: Mapping[int, str]) -> Iterator[PublishedVerdict]:
-    """Those who qualify, who are reserves, and whom the cap keeps out."""
+    """Those who qualify, who are reserves, whom the cap keeps out, and which of these withdrew."""
     for line in cut.lines:
-        outcome = line.verdict.outcome
+        outcome: str = line.verdict.outcome
         if outcome in OUTCOMES:
             starts = line.called_up or (outcome == "qualified" and not line.withdrawn)
             number = line.verdict.number if outcome == "reserve" else 0
+            if line.withdrawn and outcome != "qualified":
+                outcome = "withdrew"
             yield PublishedVerdict(names[line.key], outcome, number, starts)

@@ -310,8 +310,10 @@ def _verdict_words(verdict: PublishedVerdict | None, wording: Wording) -> str:
     say = wording.say
     if verdict is None:
         return say("does not qualify")
+    if verdict.outcome == "withdrew" or (verdict.outcome == "qualified" and not verdict.starts):
+        return say("withdrew")
     if verdict.outcome == "qualified":
-        return say("qualifies") if verdict.starts else say("withdrew")
+        return say("qualifies")
     if verdict.starts:
         return say("called up")
     if verdict.outcome == "reserve":
