@@ -299,6 +299,18 @@ def test_the_last_up_of_a_team_of_three_is_told_what_wins(tmp_path: Path) -> Non
     ]
 
 
+def test_of_several_marks_of_a_team_it_is_told_which_of_them_is_enough_alone(tmp_path) -> None:
+    # Two of three count. South has 18.100 and 18.100, North 18.000 and 18.000: with 9.201 it drops
+    # 9.000. In all 18.201 adds as much however it falls.
+    text = MATCH.replace("3-3-3", "3-3-2").replace("6,9.0,", "6,8.0,8.0")
+    text = text.replace("3,9.0,\n", "").replace("    4,9.1", "4,9.1")
+    results = judged(write_folder(tmp_path, text))
+    (north,) = team_needs_told(results, results.competitions[0], Wording())
+    assert north.aims[0].sentence.startswith(
+        "18.201 in all (9.101 on average) wins. 9.201 on Vault alone is enough too. 18.200 in all "
+    )
+
+
 def test_before_the_first_marks_nobody_is_told_to_make_the_highest_there_is(tmp_path) -> None:
     copytree(EVENING, tmp_path, dirs_exist_ok=True)
     heading, first, *_ = (EVENING / "marks.csv").read_text("utf-8").splitlines(keepends=True)

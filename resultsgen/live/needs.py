@@ -60,6 +60,8 @@ class Need:
     """The least with which nobody can pass, though the lead may be shared; None: nobody knows."""
     marks: int = 0
     """Of a team: how many marks can still count; else it is one on each apparatus."""
+    alone: tuple[int, str] = (0, "")
+    """Of a team: the least single mark that is enough without the others, and on what."""
     list: str = ""
     """BB, all-around."""
     cut: str = ""

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from operator import itemgetter
 
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.contests import Contest
@@ -96,8 +97,11 @@ def team_need(
     if others and bound is not None:
         at_best = replace(contest, terms=replace(terms, marks_tell=False))
         safe, safe_shared = at_best.safe_among(_at_best(teams, bound))
+    step, gain = terms.step, found.wins
+    alone = (-(-(gain + (one.dropped or 0)) // step) * step for one in to_go)
     return replace(
         found,
+        alone=min(zip(alone, (one.apparatus for one in to_go), strict=True), key=itemgetter(0)),
         ties=told(found.ties),
         wins=least_sum(found.wins, to_go, terms.step),
         safe=told(safe),

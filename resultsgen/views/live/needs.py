@@ -125,11 +125,12 @@ class NeedWords:
 
     @property
     def sentence(self) -> str:
-        """The whole of it: what is enough and what is safe, the tie, and why a cap asks more."""
+        """The whole of it: what is enough and what is safe, of several marks even one of them, the
+        tie, and why a cap asks more."""
         if not self.possible:
             text = to_say("{mark} would be needed, more than can still come.")
             return self.wording.say(text, mark=self._shown(self.need.wins))
-        return " ".join(filter(None, (self.short, self._tie, self._cap)))
+        return " ".join(filter(None, (self.short, self._alone, self._tie, self._cap)))
 
     @property
     def short(self) -> str:
@@ -226,6 +227,18 @@ class NeedWords:
         return self.wording.say(
             "{mark} in all ({average} on average)", mark=show(mark), average=average
         )
+
+    @property
+    def _alone(self) -> str:
+        """The mark that would do for a team without the others, where it is in reach."""
+        mark, on = self.need.alone
+        told = self.several and self.need.wins and self._least == self.need.wins
+        if not told or not 0 < mark <= (self.highest or 0):
+            return ""
+        return self.wording.say(
+            "{mark} on {apparatus} alone is enough too.",
+            mark=self.wording.language.mark(mark), apparatus=self.wording.apparatus(on),
+        )  # fmt: skip
 
     @property
     def _tie(self) -> str:
