@@ -11,7 +11,7 @@ from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, replace
 
 from resultsgen.checks.marks import HIGHEST_D
-from resultsgen.meet.marks import STATUSES, parse_mark, show_mark
+from resultsgen.meet.marks import STATUSES, parse_part, show_mark
 from resultsgen.meet.problems import counted
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.reading.tables import whole_number
@@ -173,8 +173,7 @@ def number(word: str) -> int | None:
     """
     if word[:1] in SIGNS:
         return None
-    word = f"0{word}" if word[:1] in (".", ",") else word
-    return parse_mark(f"{word}0" if word.endswith(".") else word)
+    return parse_part(f"{word}0" if word.endswith(".") else word)
 
 
 def _status(word: str, known: Known) -> str:

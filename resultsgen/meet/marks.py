@@ -34,6 +34,15 @@ def parse_mark(text: str) -> int | None:
     return -mark if sign in ("-", "−", "–") else mark
 
 
+def parse_part(text: str) -> int | None:
+    """Thousandths of a part of a mark, before whose point nothing need stand; a mark says more.
+
+    >>> parse_part(".3"), parse_part("-,3"), parse_mark(".3")
+    (300, -300, None)
+    """
+    return parse_mark(re.sub(r"^\s*([+\-−–]?)(?=[.,])", r"\g<1>0", text))
+
+
 def show_mark(thousandths: int | None, point: str = ".") -> str:
     """A mark as it is printed, always with three decimals; the empty text where there is none.
 

@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from resultsgen.files.workbooks import ROWS
 from resultsgen.meet.columns import MeetColumn
-from resultsgen.meet.marks import STATUSES, parse_mark
+from resultsgen.meet.marks import STATUSES, parse_mark, parse_part
 from resultsgen.meet.problems import Problem, counted, most
 from resultsgen.reading.dates import mark_meant
 from resultsgen.reading.grids import BROKEN, Grid, letters, read_grid
@@ -181,7 +181,8 @@ class ReadTable:
     def parts(self, names: Iterable[str], mark: str) -> list[list[int | None]]:
         """The columns of the parts of a mark; a status stands in that of the *mark*."""
         mend = NOT_A_PART.replace("{heading}", self.headings.get(mark, mark))
-        return [self.marks(name, mend, (), OR_A_STATUS) for name in names]
+        wrong = "not-a-mark", mend
+        return [self._numbers(name, parse_part, wrong, (), OR_A_STATUS) for name in names]
 
     def whole_numbers(self, name: str) -> list[int | None]:
         """A column of whole numbers of at most six digits."""

@@ -134,6 +134,15 @@ def test_a_status_may_stand_in_all_cells_of_a_routine(
     assert [one[3:6] for one in rows(meet)][1:] == [(9000, None, None)]
 
 
+def test_a_part_of_a_mark_may_begin_with_the_point_and_a_mark_may_not(tmp_path: Path) -> None:
+    marks = "bib,apparatus,d,e,penalty,mark\n1,VT,4.9,8.3,{},12.900\n"
+    for penalty in (".3", "-.3", '"−,3"', "0.3"):
+        meet, told = with_marks(tmp_path, marks.format(penalty))
+        assert (told, rows(meet)[0][6]) == ([], 300)
+    (told,) = with_marks(tmp_path, "bib,VT,UB\n1,.5,9\n")[1]
+    assert told.startswith("marks.csv:2 [VT] .5 is no mark")
+
+
 def test_a_word_in_a_part_of_a_mark_is_told_with_what_it_may_mean(tmp_path: Path) -> None:
     marks = "bib,Bock D,Bock E,Bock,UB\n1,absent,,,9\n2,DNS,8,12,9\n"
     _, (empty, absent, dns) = with_marks(tmp_path, marks, 'columns.apparatus.Bock = "VT"')
