@@ -177,9 +177,9 @@ def test_nobody_is_a_winner_before_a_list_is_decided(cup):
     meets = [replace(cup, competitions=some) for some in (
         cup.competitions, (cup.competition("seniors"),), (cup.competition("final"),),
     )]  # fmt: skip
-    assert [home_name(one, Wording()) for one in meets] == ["Live", "Winners", "Overview"]
+    assert [home_name(one, Wording()) for one in meets] == ["Live", "First places", "Overview"]
     boards = [home_view(one, 3, Wording()).heading for one in meets[:2]]
-    assert boards == ["Leaders", "Winners"]
+    assert boards == ["Leaders", "First places"]
 
 
 def test_what_has_one_phase_has_no_thread(cup):

@@ -80,6 +80,11 @@ class Notable:
     fact: NotableFact
 
 
+def is_won(judged: CompetitionResults, ranking: Ranking) -> bool:
+    """Who is first in a list has won; not in a qualification, where a cut leads on."""
+    return judged.competition.phase == "final" or not ranking.cuts
+
+
 @dataclass(frozen=True)
 class CompleteList:
     """A list whose marks are all in, and its places as standings."""
@@ -91,7 +96,7 @@ class CompleteList:
     @property
     def won(self) -> bool:
         """Its first has won; in a qualification, where a cut leads on, nobody has."""
-        return self.competition.competition.phase == "final" or not self.ranking.cuts
+        return is_won(self.competition, self.ranking)
 
     def tell(self, kind: str, fact: NotableFact) -> Notable:
         """A fact of this list."""

@@ -39,7 +39,7 @@ from resultsgen.views.people.indexes import (
 from resultsgen.views.press.press import has_press_page, press_view
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.attachments import Download, RenderedPage
-from resultsgen.views.site.board import BoardLine, title_line
+from resultsgen.views.site.board import BoardLine, board_name, title_line
 from resultsgen.views.site.downloads import downloads as offered
 from resultsgen.views.site.home import (
     home_view,
@@ -389,11 +389,9 @@ Ways = tuple[tuple[str, str], ...]
 
 
 def home_name(results: Results, wording: Wording) -> str:
-    """What the way to the first page is called: nobody is a winner before the first mark is in."""
-    if any(judged.in_progress for judged in results.competitions):
-        return wording.say("Live")
-    is_won = any(judged.started for judged in results.competitions)
-    return wording.say("Winners") if is_won else wording.say("Overview")
+    """What the way to the first page is called."""
+    is_on = any(judged.in_progress for judged in results.competitions)
+    return wording.say("Live") if is_on else board_name(results, wording)
 
 
 def ways(subject: Subject) -> tuple[Ways, Ways]:

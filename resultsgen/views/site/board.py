@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby, takewhile
 
 from resultsgen.live.competition import in_front
+from resultsgen.live.notable import is_won
 from resultsgen.live.standings import Standing
 from resultsgen.scoring.medals import finals
 from resultsgen.scoring.ranking import Ranking
@@ -76,6 +77,15 @@ def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ra
             if own or (group, ranking.id) not in decided:
                 groups[group].append((judged, ranking))
     return groups
+
+
+def board_name(results: Results, wording: Wording) -> str:
+    """What the board shows: winners, or else who came first; nobody before the first mark is in."""
+    if not any(judged.started for judged in results.competitions):
+        return wording.say("Overview")
+    lists = [(one, ranking) for held in contested(results).values() for one, ranking in held]
+    won = [is_won(one, ranking) for one, ranking in lists if one.started]
+    return wording.say("Winners" if all(won) else "First places")
 
 
 def group_titles(results: Results, wording: Wording) -> dict[Group, str]:

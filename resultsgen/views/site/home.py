@@ -25,7 +25,7 @@ from resultsgen.views.live.decided import decided_lists
 from resultsgen.views.live.just_in import JustIn, as_it_stands
 from resultsgen.views.live.leading import Leading, leading
 from resultsgen.views.site.addresses import logo_on_pages, offered
-from resultsgen.views.site.board import BoardColumn, board
+from resultsgen.views.site.board import BoardColumn, board, board_name
 from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
 
@@ -145,11 +145,10 @@ def meet_view(results: Results, wording: Wording) -> MeetView:
 def home_view(results: Results, places: int, wording: Wording) -> HomeView:
     """The first page, with the first *places* of each list that is under way."""
     on = [judged for judged in results.competitions if judged.in_progress]
-    begun = any(judged.started for judged in results.competitions)
     return HomeView(
         tuple(_running(results, judged, places, wording) for judged in on),
         as_it_stands(results, wording, CAME) if on else (),
-        wording.say("Leaders" if on else "Winners" if begun else "Overview"),
+        wording.say("Leaders") if on else board_name(results, wording),
         board(results, wording),
         timetable(results, wording),
         _picture(results.meet),
