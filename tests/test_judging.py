@@ -13,6 +13,7 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
+from resultsgen.scoring.stated import awaited
 from resultsgen.views.people.people import people
 
 SETTINGS = """
@@ -673,3 +674,42 @@ def test_the_same_who_do_not_start_in_a_final_are_one_problem(tmp_path):
 def test_where_no_e_score_is_given_at_all_ties_are_one_problem(unsettled):
     marks = "== marks.csv ==\nbib,UB,BB\n1,9,8\n2,9,7\n3,8,8\n4,8,6"
     assert unsettled(SETTINGS, ROSTER, marks) == [("tie-not-settled", "marks.csv", 2)]
+
+
+AWAITED = """
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"
+    discipline = "women"
+    apparatus = ["VT", "UB", "BB"]
+    rules = "club-ten"
+    ranks = ["all-around", "apparatus"]
+    == roster.csv ==
+    bib,family_name,given_name,publish
+    1,Ash,Ada,
+    2,Bay,Bea,
+    3,Cob,Cleo,{publish}
+    == marks.csv ==
+    bib,VT,UB,BB
+    1,9.000,9.000,9.000
+    2,9.000,9.000,{last}
+    3,DNS,{two},
+"""
+
+
+@pytest.mark.parametrize(
+    ("last", "two", "publish", "told"),
+    [
+        ("9.000", "", "", "Cob Cleo has DNS here and nothing on UB, BB, for which cup still waits"),
+        ("9.000", "", "no", "bib 3 has DNS here"),
+        ("", "", "", ""),  # Somebody else has a mark to come.
+        ("9.000", "9.000", "", ""),  # She has begun.
+    ],
+)
+def test_for_whom_alone_a_meet_waits_is_told(tmp_path, last, two, publish, told):
+    text = AWAITED.format(last=last, two=two, publish=publish)
+    found = [str(one) for one in awaited(judged(write_folder(tmp_path, text)))]
+    assert len(found) == bool(told)
+    assert not told or found[0].startswith(f"marks.csv:4 [VT] {told}")

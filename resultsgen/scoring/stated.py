@@ -1,10 +1,11 @@
-"""What the tables of marks say of totals and places, beside what the judging gives."""
+"""What the tables of marks say of totals and places, beside what the judging gives; and of whom
+they say for ever that marks are to come."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from resultsgen.meet.folder import Stated
+from resultsgen.meet.folder import MarkRow, Stated
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.scoring.ranking import Ranking
@@ -35,6 +36,34 @@ def _differences(
                 gives += "="
             message = f"says {one.kind} {says}, the judging gives {gives}"
             yield Note(one.file, one.line, one.column, "stated-otherwise", message, says)
+
+
+def awaited(judged: Results) -> Iterator[Problem]:
+    """A note on who has a status and no mark, once nobody else has a mark to come."""
+    for one in judged.competitions:
+        lists = [ranking for ranking in one.rankings if one.in_progress and not ranking.of_teams]
+        coming = {key for ranking in lists for key in ranking.coming}
+        id, told = one.competition.id, dict[int | None, MarkRow]()
+        for row in judged.meet.mark_rows if coming else ():
+            if row.competition == id and row.gymnast in coming:
+                told.setdefault(row.gymnast, row)
+        if all(key in told and not _has_a_mark(one, key) for key in coming):
+            yield from (_awaited(told[key], judged, lists) for key in sorted(coming))
+
+
+def _has_a_mark(one: CompetitionResults, key: int) -> bool:
+    return any(each.mark is not None for each in one.by_gymnast.get(key, {}).values())
+
+
+def _awaited(row: MarkRow, judged: Results, lists: list[Ranking]) -> Note:
+    who = judged.gymnasts[row.gymnast or 0]
+    name = f"{who.family} {who.given}".strip() if who.published else f"bib {who.bib}"
+    lacking = [each.apparatus for each in lists if each.apparatus and who.key in each.coming]
+    message = (
+        f"{name} has {row.status} here and nothing on {', '.join(lacking) or 'other apparatus'}, "
+        f"for which {row.competition} still waits; write {row.status} there too, unless marks come"
+    )
+    return Note(row.file, row.line, row.column, "awaited-for-ever", message)
 
 
 def _nothing_yet(judged: CompetitionResults, one: Stated, given: int | None) -> bool:
