@@ -409,6 +409,11 @@ def test_the_cache_of_a_season_without_books_does_not_grow_for_ever(whole, tmp_p
     os.utime(unused, (0, 0))
     assert told(whole)[1].changed == 0
     assert not unused.exists()
+    monkeypatch.setattr("resultsgen.publishing.season.KEPT_OF_A_MEET", KEPT_BYTES)
+    unused.touch()
+    os.truncate(unused, KEPT_BYTES)
+    told(whole)
+    assert unused.exists()  # There is room for so many meets.
 
 
 def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen.checks.privacy import Place, naming, of_pages, texts
 from resultsgen.data.season import write_season
-from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
+from resultsgen.files.cache import KEPT_BYTES, Cache, cache_folder, code_digest, key_of
 from resultsgen.files.pictures import published
 from resultsgen.files.staging import staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
@@ -50,6 +50,10 @@ from resultsgen.website.season_writing import write_season_site
 
 if TYPE_CHECKING:
     from resultsgen.publishing.extras import Progress
+
+
+KEPT_OF_A_MEET = 2**18
+"""So many bytes are kept of each, however many there are: one of 120 gymnasts takes 160 kB."""
 
 
 @dataclass(frozen=True)
@@ -100,7 +104,7 @@ def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeas
             (data,) = published(path, cache, [(0, 0)])
             write(staging.folder, f"assets/{path.name}", data, out)
     standing.keep()
-    cache.prune()
+    cache.prune(max(KEPT_BYTES, KEPT_OF_A_MEET * len(read.sources)))
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
     return PublishedSeason(made, staging.files, staging.changed, questions, told)
 
