@@ -374,9 +374,27 @@ def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, tmp_pat
     changed, published = told(whole)
     assert changed != season
     assert published.changed
+    assert published.since == "1 meet changed (summer)"
+    assert told(whole)[1].since == ""
     (whole / "people.csv").write_text("name,publish\nUncle Bob,no\n")
     with pytest.raises(TypeError):
         told(whole)
+
+
+def test_what_is_new_and_gone_since_the_last_time_is_told(whole, tmp_path, capsys):
+    assert main(["season", str(whole), "--without-books"]) == 0
+    assert "Since" not in capsys.readouterr().out
+    for meet in ("c", "b", "a"):
+        shutil.copytree(whole / "meets/summer", whole / "meets" / meet)
+    shutil.rmtree(whole / "meets/summer")
+    listed = ", ".join(f'"meets/{one}"' for one in ("spring", "autumn", "a", "b", "c"))
+    (whole / "season.toml").write_text(f'title = "S"\nmeets = [{listed}]\n')
+    for meet in "abc":
+        settings = whole / "meets" / meet / "meet.toml"
+        settings.write_text(settings.read_text().replace('title = "summer"', f'title = "{meet}"'))
+    assert main(["season", str(whole), "--without-books"]) == 0
+    told = "Since the last time: 3 meets new (a, b, c); 1 meet gone (summer).\n"
+    assert told in capsys.readouterr().out
 
 
 def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_written_anew(

@@ -244,6 +244,8 @@ def season(asked: argparse.Namespace) -> int:
     _tell_notes(published.notes)
     for one in published.questions:
         print_line(f"question: {one}")
+    if published.since:
+        print_line(f"Since the last time: {published.since}.")
     made = published.season
     print_line(
         f"Published {out}: {counted(len(made.facts.meets), 'meet')}, "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import pickle
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
@@ -16,7 +17,7 @@ from resultsgen.files.pictures import published
 from resultsgen.files.staging import staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
-from resultsgen.meet.problems import MeetProblems, Note, Problem, parted
+from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
 from resultsgen.privacy.forms import Name, Sought, as_written, sought
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import (
@@ -65,6 +66,8 @@ class PublishedSeason:
     changed: int
     questions: tuple[str, ...]
     notes: tuple[str, ...]
+    since: str = ""
+    """Which meets are otherwise than in what was published before, where that is known."""
 
 
 def publish_season(folder: Path, out: Path, books: Progress | None = None) -> PublishedSeason:
@@ -103,10 +106,32 @@ def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeas
         for path in read.pictures:
             (data,) = published(path, cache, [(0, 0)])
             write(staging.folder, f"assets/{path.name}", data, out)
+    since = _since(made, standing)
     standing.keep()
     cache.prune(max(KEPT_BYTES, KEPT_OF_A_MEET * len(read.sources)))
     told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
-    return PublishedSeason(made, staging.files, staging.changed, questions, told)
+    return PublishedSeason(made, staging.files, staging.changed, questions, told, since)
+
+
+SHOWN = 3
+"""So many meets are named that changed, say."""
+
+
+def _since(made: Season, standing: LeftStanding) -> str:
+    """The meets that are new, changed or gone."""
+    now = {meet.id: key_of(meet.packed) for meet in made.facts.meets}
+    before = json.loads(standing.told("meets of before") or json.dumps(now))
+    standing.made("meets of before", "", (), json.dumps(now))
+    each = {
+        "new": [id for id in now if id not in before],
+        "changed": [id for id in now if before.get(id, now[id]) != now[id]],
+        "gone": [id for id in before if id not in now],
+    }
+    told = []
+    for what, ids in each.items():
+        named = ", ".join([*ids[:SHOWN], *["…"] * (len(ids) > SHOWN)])
+        told += [f"{counted(len(ids), 'meet')} {what} ({named})"] if ids else []
+    return "; ".join(told)
 
 
 def _write_books(
