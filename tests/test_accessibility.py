@@ -52,7 +52,7 @@ ALIKE = """() => {
     const shapes = one => [own(one), ...[...one.children].flatMap(
         child => shapes(child).map(inner => own(one) + inner))];
     const seen = {};
-    for (const row of document.querySelectorAll("main :is(section, tr, li)")) {
+    for (const row of document.querySelectorAll("main :is(section, tr, li, dl > div)")) {
         if (!row.isConnected) continue;
         const outer = row.tagName + above(row.parentElement);
         const held = new Set(shapes(row).map(inner => outer + inner));
@@ -60,7 +60,7 @@ ALIKE = """() => {
         else for (const shape of held) seen[shape] = (seen[shape] || 0) + 1;
     }
 }"""
-"""Takes away each row and section of which all but the words stands in two before it."""
+"""Takes away each row, entry and section of which all but the words stands in two before it."""
 
 
 def found(page, rules: list[str] | None) -> list[object]:
