@@ -218,6 +218,11 @@ def test_beside_the_lists_a_mark_has_the_place_that_they_give_it(folder):
     assert [line.below.replace("\xa0", " ") for line in panel.lines][:3] == [
         "Vault · shared 1st place", "Vault · shared 1st place", "Vault · 4th place",
     ]  # fmt: skip
+    *_, two = replayed(folder, [ROWS[:6], ROWS[:7]])
+    (panel,) = screen_view(two, Screen(show=("just in",)), Wording()).panels
+    assert panel.lines[0].below.replace("\xa0", " ") == (
+        "Uneven Bars · shared 1st place · All-around, after 2 of 4 apparatus: 3rd place"
+    )
     # The page of all of them keeps what was said, with the publication that said it.
     assert [one.sentence for one in just_in(last, Wording())][1] == (
         "Vault: Cole Cora takes the lead with 13.100, 0.100 ahead of Adder Ada."

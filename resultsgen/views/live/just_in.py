@@ -107,6 +107,17 @@ def as_it_stands(
     return tuple(map(told.now, just_in(results, wording, competition)[:most]))
 
 
+def compared_in(stand: Stand, judged: CompetitionResults, wording: Wording) -> str:
+    """The list of a place; while marks are to come, of those with as many apparatus."""
+    name = wording.list_name(stand.list)
+    if not stand.done:
+        return name
+    return wording.say(
+        "{list}, after {done} of {all} apparatus",
+        list=name, done=stand.done, all=len(judged.apparatus),
+    )  # fmt: skip
+
+
 def by_publication(told: tuple[JustIn, ...]) -> Iterator[JustInPublication]:
     """The marks, publication by publication."""
     for number in dict.fromkeys(one.arrival.number for one in told):
@@ -220,15 +231,6 @@ class _Told:
 
         return name
 
-    def _head(self, stand: Stand, judged: CompetitionResults) -> str:
-        name = self.wording.list_name(stand.list)
-        if not stand.done:
-            return name
-        return self.wording.say(
-            "{list}, after {done} of {all} apparatus",
-            list=name, done=stand.done, all=len(judged.apparatus),
-        )  # fmt: skip
-
     def meaning(self, arrival: Arrival, name: Names) -> tuple[str, ...]:
         """What a mark corrects, and means: on the apparatus; in the all-around near the top; for a
         cut."""
@@ -237,7 +239,7 @@ class _Told:
         near = [one for one in stands if one.list != ALL_AROUND or one.place <= NEAR]
         told = (
             self.wording.language.headed(
-                self._head(one, judged), self._stands(one, arrival, judged, name)
+                compared_in(one, judged, self.wording), self._stands(one, arrival, judged, name)
             )
             for one in near or stands
         )

@@ -12,7 +12,7 @@ from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.settings import Panel, Screen
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.live.just_in import JustIn, as_it_stands
+from resultsgen.views.live.just_in import JustIn, as_it_stands, compared_in
 from resultsgen.views.live.leading import leading
 from resultsgen.views.live.needs import needs_told
 from resultsgen.views.words.wording import Wording, place_words
@@ -104,7 +104,9 @@ def _just_in(
 ) -> Iterator[ScreenPanel]:
     lines = (
         ScreenLine(
-            one.name, below=" · ".join((one.apparatus, *_places(one, wording))), mark=one.mark
+            one.name,
+            below=" · ".join((one.apparatus, *_places(one, judged, wording))),
+            mark=one.mark,
         )
         for one in as_it_stands(results, wording, CAME, judged.competition.id)
     )
@@ -113,7 +115,7 @@ def _just_in(
     )
 
 
-def _places(one: JustIn, wording: Wording) -> Iterator[str]:
+def _places(one: JustIn, judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """That it is corrected, the place on the apparatus, and in the list of several."""
     if one.arrival.corrected:
         yield wording.say("Corrected")
@@ -121,7 +123,7 @@ def _places(one: JustIn, wording: Wording) -> Iterator[str]:
         if stand:
             told = place_words(stand.place, bool(stand.shared), wording)
             if stand.list == ALL_AROUND:
-                told = wording.language.headed(wording.list_name(ALL_AROUND), told)
+                told = wording.language.headed(compared_in(stand, judged, wording), told)
             yield told.replace(" ", "\u00a0")
 
 
