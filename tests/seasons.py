@@ -16,7 +16,7 @@ from resultsgen.data.season import season_schema
 from resultsgen.meet.problems import Problem
 from resultsgen.season.facts import SeasonMeet, appearances, facts
 from resultsgen.season.season import Season, look_alikes, season
-from resultsgen.season.settings import SeasonSettings
+from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PeopleRow, against, settle
 from resultsgen.season.told import (
     ToldApparatus,
@@ -107,6 +107,8 @@ def season_of_meets(
     printed = {identity(row): f"{row.family} {row.given}".strip() for row in people_of}
     people, problems = settle(rows, there, printed)
     known = who_is_who(people_of, people.settled)
-    problems += [*against(known.contradictions, printed), *look_alikes(known, people, printed)]
+    problems += against(rows, known, people.settled, held, printed)
+    columns = [one.name for one in PEOPLE]
+    problems += look_alikes(known, people, printed, columns)
     made = SeasonSettings(title="S", meets=("*",), **settings)
     return season(made, held, known, people), problems, known

@@ -261,6 +261,11 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
     (twice,) = found.value.problems
     assert twice.code == "meet-twice"
     assert "meets/march and meets/spring hold the same meet" in twice.message
+    march = other / "meets/march/meet.toml"
+    march.write_text(march.read_text().replace('"spring"', '"March"'))
+    (note,) = read_season(other, other / "output").notes
+    assert "meets/march and meets/spring hold the same marks of 2031-03-01" in note.message
+    march.write_text(march.read_text().replace('"March"', '"spring"'))
     marks = other / "meets/march/marks.csv"
     marks.write_text(re.sub(r"\.\d+", ".025", marks.read_text()))
     read_season(other, other / "output")

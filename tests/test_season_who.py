@@ -8,6 +8,7 @@ from seasons import Start, made_meet, season_of_meets
 from resultsgen.language import ENGLISH
 from resultsgen.season import who
 from resultsgen.season.bests import bests_lists, records
+from resultsgen.season.season import question
 from resultsgen.season.settling import PeopleRow, Selector
 from resultsgen.views.season.gymnasts import career_view
 from resultsgen.views.season.subject import SeasonSubject
@@ -89,6 +90,51 @@ def test_people_csv_settles_and_a_contradiction_is_told():
     assert parted(*meets, rows=[same, other])[2] == ["people-contradict"]
     assert parted(*meets, rows=[row("Ash", "same", "Ash")])[2] == ["same-person-twice"]
     assert parted(*meets, rows=[row("Bich", "same", "Ash")])[2] == ["unknown-person"]
+
+
+def told(rows, *meets):
+    """What is wrong with these rows: the line and code of each, and the messages."""
+    starts = [made_meet(f"m{day}", day, held) for day, held in enumerate(meets)]
+    problems = sorted(season_of_meets(starts, rows)[1])
+    return [(one.row, one.code) for one in problems], [one.message for one in problems]
+
+
+def test_what_people_csv_says_against_a_list_or_itself_is_told_with_its_rows():
+    ash, birch = Start("Ash", "A"), Start("Birch", "B")
+    chain = [
+        row("Ash", "same", "Birch", line=2), row("Birch", "same", "Elm", line=3),
+        row("Ash", "not the same", "Elm", line=4),
+    ]  # fmt: skip
+    where, (said,) = told(chain, [ash], [birch], [Start("Elm", "B")])
+    assert where == [(4, "people-contradict")]
+    assert "are one by lines 2 and 3, and not by this" in said
+    # Both started in one list, so nobody can be both; elsewhere one may be called otherwise.
+    where, (said,) = told(chain[:1], [ash], [ash, birch])
+    assert where == [(2, "twice-in-a-list")]
+    assert "Ash (A) and Birch (B) are the same by line 2, and both in one list: m1, W, BB" in said
+    assert not told(chain[:1], [ash], [birch])[0]
+
+
+def test_two_names_that_one_gymnast_is_now_called_by_are_refused():
+    meets = [Start("Ash", "A")], [Start("Birch", "B")]
+    rows = [row("Ash", "same", "Birch", "X, Y"), row("Birch", "", "Birch", "Z, W", line=3)]
+    where, said = told(rows, *meets)
+    assert where == [(2, "called-twice"), (3, "called-twice")]
+    assert "Z, W (line 3)" in said[0]
+    assert not told([rows[0], row("Birch", "", "Birch", "X, Y", line=3)], *meets)[0]
+    assert not told([rows[0]._replace(relation=""), rows[1]], *meets)[0]
+
+
+def test_a_question_ends_with_a_row_in_the_columns_that_people_csv_has():
+    meets = [made_meet(f"m{day}", day, [Start("Ash", club)]) for day, club in enumerate("AB")]
+    (doubt,) = season_of_meets(meets)[2].doubts
+    printed = {one: "Ash" for one in doubt[:2]}
+    for columns, ending in (
+        (("is", "", "other_name", "name", "other_club", "club"), "same,,Ash,Ash,B,A"),
+        (("name", "publish", "is"), "Ash,,same,A,Ash,B (once its first line ends with "
+         ",club,other_name,other_club)"),
+    ):  # fmt: skip
+        assert question(doubt, printed, columns).endswith(f": {ending}")
 
 
 def test_a_row_that_withholds_and_fits_nobody_stops_where_it_may_mean_somebody():

@@ -40,7 +40,6 @@ from resultsgen.season.season import (
     unknown_rules,
     withheld_names,
 )
-from resultsgen.season.settings import PEOPLE
 from resultsgen.season.settling import PEOPLE_FILE, People, against, settle
 from resultsgen.season.who import KnownPeople, Settled, identity, who_is_who
 from resultsgen.theme.checking import wrongs_of_theme
@@ -193,7 +192,7 @@ def _people_of(
     As it was found before, while neither a roster nor people.csv is otherwise.
     """
     rosters = {source.id: source.roster for source in read.sources}
-    asked = repr((read.people, unknown_rules(read.settings, held)))
+    asked = repr((read.people, read.columns, unknown_rules(read.settings, held)))
     key = key_of(code_digest(), asked, *(rosters[meet.id] for meet in held.meets))
 
     def found() -> bytes:
@@ -216,20 +215,21 @@ def known_people(
     printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
     there = tuple(sorted(printed, key=lambda one: one.order))
     people, problems = settle(read.people, there, printed)
-    known = who_is_who(rows, people.settled if not problems else Settled())
-    problems += against(known.contradictions, printed)
+    settled = people.settled if not problems else Settled()
+    known = who_is_who(rows, settled)
+    problems += against(read.people, known, settled, held, printed)
     problems += unknown_rules(read.settings, held)
-    problems += look_alikes(known, people, printed)
+    problems += look_alikes(known, people, printed, read.columns)
     wrong, notes = parted(in_lines(problems, read.lines))
     if wrong:
         raise MeetProblems(wrong)
     hidden = {as_written(*name) for name in withheld_names(known, people)}
     questions = tuple(
-        question(one, printed) for one in known.doubts
+        question(one, printed, read.columns) for one in known.doubts
         if not hidden & {one.one.name, one.other.name}
     )  # fmt: skip
     if questions and not read.people:
-        message = f"it begins with this line: {','.join(one.name for one in PEOPLE)}"
+        message = f"it begins with this line: {','.join(read.columns)}"
         notes = (*notes, Note(PEOPLE_FILE, 1, "", "people-to-begin", message))
     return known, people, questions, notes
 

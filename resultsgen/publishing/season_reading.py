@@ -97,6 +97,8 @@ class ReadSeason:
     pages: tuple[Page, ...] = ()
     texts: tuple[RenderedPage, ...] = ()
     pictures: tuple[Path, ...] = ()
+    columns: tuple[str, ...] = ()
+    """Of people.csv in its order, empty for one that is left alone; all where there is no such."""
 
 
 def read_season(folder: Path, out: Path) -> ReadSeason:
@@ -113,7 +115,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
     read = ((one.folder.relative_to(folder), season_meet(one)) for one in sources if one)
     problems += same_meets(SEASON_FILE, read)
-    rows = _people(folder, problems)
+    rows, columns = _people(folder, problems)
     pages, of_pages = read_pages(folder, settings, ())
     pictures, _, of_pictures = read_assets(folder)
     texts, of_texts = season_texts(pages, pictures, settings.languages)
@@ -124,8 +126,9 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
         raise MeetProblems(wrong)
     found_sources = tuple(filter(None, sources))
     return ReadSeason(
-        settings, found_sources, rows, notes, lines, tuple(pages), texts, (*pictures.values(),)
-    )
+        settings, found_sources, rows, notes, lines, tuple(pages), texts, (*pictures.values(),),
+        columns,
+    )  # fmt: skip
 
 
 def in_lines(problems: Iterable[Problem], lines: dict[str, int]) -> list[Problem]:
@@ -316,10 +319,10 @@ def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
     return not (found.changed or found.missing)
 
 
-def _people(folder: Path, problems: list[Problem]) -> tuple[PeopleRow, ...]:
-    """The rows of people.csv; none where there is no such file."""
+def _people(folder: Path, problems: list[Problem]) -> tuple[tuple[PeopleRow, ...], tuple[str, ...]]:
+    """The rows of people.csv and its columns; no rows where there is no such file."""
     if not is_there(folder, PEOPLE_FILE):
-        return ()
+        return (), tuple(one.name for one in PEOPLE)
     table = read_table(folder, PEOPLE_FILE, PEOPLE, Mapped({}), "people")
     table.tell_empty({"name": "the name is empty; fill it in, or delete the row"})
     known = ("", "same", "not the same")
@@ -337,7 +340,7 @@ def _people(folder: Path, problems: list[Problem]) -> tuple[PeopleRow, ...]:
         note = Note(PEOPLE_FILE, 1, "", "left-alone", f"columns left alone: {columns}")
         table.problems.append(note)
     problems += table.problems
-    return rows
+    return rows, table.order
 
 
 def _row(

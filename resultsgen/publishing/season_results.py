@@ -8,10 +8,10 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from resultsgen.checks.keys import key_path
-from resultsgen.meet.problems import Problem, most
+from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.privacy.forms import as_written
 from resultsgen.season.coherent import incoherent
-from resultsgen.season.facts import SeasonMeet, marks_made
+from resultsgen.season.facts import SeasonMeet, made_at, marks_made
 from resultsgen.season.told import UNFIT, ToldResults, read_told
 
 RESULTS = "data/results.json"
@@ -56,18 +56,28 @@ def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:
 
 
 def same_meets(file: str, read: Iterable[tuple[Path, SeasonMeet]]) -> Iterator[Problem]:
-    """A meet that two folders hold: of one title and days, and with mostly the same marks."""
-    by_title: dict[object, list[tuple[Path, SeasonMeet]]] = {}
+    """A meet that two folders hold: of one title and days, and with mostly the same marks.
+
+    That all marks are the same under two titles is told.
+    """
+    by_days: dict[object, list[tuple[Path, SeasonMeet]]] = {}
     for folder, meet in read:
-        title = as_written(meet.title), meet.first, meet.last
-        for other, before in by_title.get(title, ()):
-            marks = [marks_made(one.results) for one in (before, meet)]
-            if 2 * len(marks[0] & marks[1]) > min(map(len, marks)):
+        days = meet.first, meet.last
+        for other, before in by_days.get(days, ()):
+            both = f"{other} and {folder} hold the same"
+            if as_written(before.title) == as_written(meet.title):
+                marks = [marks_made(one.results) for one in (before, meet)]
+                if 2 * len(marks[0] & marks[1]) > min(map(len, marks)):
+                    message = (
+                        f"{both} meet, {meet.title} of {meet.first}: its marks would count twice; "
+                        "name one of them, or give each another title"
+                    )
+                    yield Problem(file, 0, "meets", "meet-twice", message)
+                    break
+            elif made_at(meet).many and made_at(before).by_entry == made_at(meet).by_entry:
                 message = (
-                    f"{other} and {folder} hold the same meet, {meet.title} of "
-                    f"{meet.first}: its marks would count twice; name one of them, or "
-                    "give each another title"
+                    f"{both} marks of {meet.first}, each under a title of its own, and they count "
+                    "twice; if it is one meet, name one of them"
                 )
-                yield Problem(file, 0, "meets", "meet-twice", message)
-                break
-        by_title.setdefault(title, []).append((folder, meet))
+                yield Note(file, 0, "meets", "meet-twice", message)
+        by_days.setdefault(days, []).append((folder, meet))

@@ -81,6 +81,8 @@ class ReadTable:
     book: str = ""
     """The file that the source names, and of a workbook the sheet."""
     sheet: str = ""
+    order: tuple[str, ...] = ()
+    """Our name of each column as they stand; empty for one of the others."""
 
     def __len__(self) -> int:
         return len(self.lines)
@@ -318,6 +320,7 @@ def read_table(
         problems,
         grid.file,
         grid.sheet,
+        tuple(names.get(position, "") for position in range(len(headings))),
     )
     wanted = [column.name for column in ours]
     _fix(table, {name: text for name, text in mapped.how.fixed.items() if name in wanted})

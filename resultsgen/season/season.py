@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -192,7 +192,7 @@ def withheld_names(known: KnownPeople, people: People) -> dict[Name, str]:
 
 
 def look_alikes(
-    known: KnownPeople, people: People, printed: Mapping[Identity, str]
+    known: KnownPeople, people: People, printed: Mapping[Identity, str], columns: Sequence[str]
 ) -> list[Problem]:
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
     called = dict(people.called)
@@ -214,7 +214,8 @@ def look_alikes(
         Problem(
             PEOPLE_FILE, 0, "publish", "withheld-or-not",
             f"{_side(here)} would be published, and {_side(there)} is withheld in the season; "
-            f"write a row with same, or not the same: {_settling(there, 'not the same', here)}",
+            "write a row with same, or not the same: "
+            f"{_settling(there, 'not the same', here, columns)}",
         )
         for one in known.gymnasts
         if not is_withheld(one, people) and (other := may_be(one))
@@ -246,12 +247,12 @@ def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:
     ]  # fmt: skip
 
 
-def question(doubt: Doubt, printed: Mapping[Identity, str]) -> str:
+def question(doubt: Doubt, printed: Mapping[Identity, str], columns: Sequence[str]) -> str:
     """A question with both sides as rosters print them, and the row that answers it."""
     one, other = (each._replace(name=printed[each]) for each in doubt[:2])
     return (
         f"is {_side(one)} the same gymnast as {_side(other)}? They stay two: {doubt.why}. In "
-        f"{PEOPLE_FILE}, same or not the same: {_settling(one, 'same', other)}"
+        f"{PEOPLE_FILE}, same or not the same: {_settling(one, 'same', other, columns)}"
     )
 
 
@@ -260,11 +261,15 @@ def _side(one: Identity) -> str:
     return f"{one.name} ({', '.join(str(each) for each in told if each)})"
 
 
-def _settling(one: Identity, relation: str, other: Identity) -> str:
-    """A row of people.csv."""
-    return ",".join([*_cells(one), relation, *_cells(other), "", ""])
+def _settling(one: Identity, relation: str, other: Identity, columns: Sequence[str]) -> str:
+    """A row of people.csv in these columns of it, and which it must have besides."""
+    cells = _cells(one, "") | {"is": relation} | _cells(other, "other_")
+    more = [name for name, cell in cells.items() if cell and name not in columns]
+    row = ",".join(cells.get(name, "") for name in (*columns, *more))
+    return f"{row} (once its first line ends with {','.join(('', *more))})" if more else row
 
 
-def _cells(one: Identity) -> list[str]:
-    cells = (one.name, one.club, str(one.birth_year or ""), one.lasting)
-    return [f'"{cell}"' if "," in cell else cell for cell in cells]
+def _cells(one: Identity, of: str) -> dict[str, str]:
+    told = {"name": one.name, "club": one.club, "birth_year": one.birth_year, "person": one.lasting}
+    texts = {f"{of}{name}": str(cell or "") for name, cell in told.items()}
+    return {name: f'"{cell}"' if "," in cell else cell for name, cell in texts.items()}

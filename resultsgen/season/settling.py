@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
@@ -11,7 +12,15 @@ from typing import NamedTuple
 
 from resultsgen.meet.problems import Note, Problem
 from resultsgen.privacy.forms import Name, as_written, forms, name_words
-from resultsgen.season.who import Identity, Pair, Settled
+from resultsgen.season.facts import Facts
+from resultsgen.season.who import (
+    Identity,
+    KnownPeople,
+    Pair,
+    SeasonGymnast,
+    Settled,
+    identity,
+)
 
 PEOPLE_FILE = "people.csv"
 
@@ -97,14 +106,15 @@ def settle(
             message = "both sides mean the same rows; say club, birth_year or person to part them"
             problems.append(Problem(PEOPLE_FILE, row.line, "is", "same-person-twice", message))
         elif row.relation:
-            told = replace(told, settled=_with(told.settled, row.relation, product(ones, others)))
+            told = replace(told, settled=_with(told.settled, row, product(ones, others)))
     return told, problems
 
 
-def _with(settled: Settled, relation: str, pairs: Iterable[Pair]) -> Settled:
-    if relation == "same":
-        return replace(settled, same=settled.same.union(pairs))
-    return replace(settled, other=settled.other.union(pairs))
+def _with(settled: Settled, row: PeopleRow, pairs: Iterable[Pair]) -> Settled:
+    lines = dict.fromkeys(pairs, row.line)
+    if row.relation == "same":
+        return replace(settled, same=lines | settled.same)
+    return replace(settled, other=lines | settled.other)
 
 
 def _nobody(row: PeopleRow, column: str, wanted: Selector, near: str, *, apart: bool) -> Problem:
@@ -153,9 +163,55 @@ def _written(name: str) -> set[str]:
     return {"".join(form) for form in forms(Name(name, ""))}
 
 
-def against(pairs: Iterable[Pair], printed: Mapping[Identity, str]) -> Iterator[Problem]:
-    """Pairs of whom the rows say that they are the same, and that they are not."""
-    for one, other in pairs:
-        both = f"{printed[one]} ({one.club}) and {printed[other]} ({other.club})"
-        message = f"{both} are the same by some rows, and not the same by another; mend one of them"
-        yield Problem(PEOPLE_FILE, 0, "is", "people-contradict", message)
+def against(
+    rows: Iterable[PeopleRow], known: KnownPeople, settled: Settled, facts: Facts,
+    printed: Mapping[Identity, str],
+) -> Iterator[Problem]:  # fmt: skip
+    """Whom rows make one gymnast, though another row or a list of a meet has two, or two names."""
+    joined, named = defaultdict[Identity, set[int]](set), defaultdict[Identity, set[PeopleRow]](set)
+    for pair, line in settled.same.items():
+        for one in pair:
+            joined[one].add(line)
+    for row in rows:
+        for one in row.one.of(printed) if row.now_called else ():
+            named[one].add(row)
+    for gymnast in known.gymnasts:
+        lines = sorted({line for one in gymnast.identities for line in joined.get(one, ())})
+        by = f"by line{'s' * (len(lines) > 1)} {' and '.join(map(str, lines))}"
+        called = {row for one in gymnast.identities for row in named.get(one, ())}
+        for row in called if len({row.now_called for row in called}) > 1 else ():
+            others = sorted(f"{one.now_called} (line {one.line})" for one in called - {row})
+            message = f"the same gymnast is now called {', '.join(others)}, too; write one name"
+            yield Problem(
+                PEOPLE_FILE, row.line, "now_called", "called-twice", message, row.now_called
+            )
+        for one, other in known.contradictions:
+            if one in gymnast.identities:
+                message = f"{_both(one, other, printed)} are one {by}, and not by this; mend one"
+                line = settled.other[one, other]
+                yield Problem(PEOPLE_FILE, line, "is", "people-contradict", message)
+        for one, other, title in _in_one_list(gymnast, facts) if lines else ():
+            message = f"{_both(one, other, printed)} are the same {by}, and both in {title}"
+            yield Problem(
+                PEOPLE_FILE, lines[0], "is", "twice-in-a-list", f"{message}; say who is meant"
+            )
+
+
+def _both(one: Identity, other: Identity, printed: Mapping[Identity, str]) -> str:
+    return f"{printed[one]} ({one.club}) and {printed[other]} ({other.club})"
+
+
+def _in_one_list(gymnast: SeasonGymnast, facts: Facts) -> Iterator[tuple[Identity, Identity, str]]:
+    """Each meet with a list in which two that differ would be one gymnast."""
+    by_meet = defaultdict[str, dict[int, Identity]](dict)
+    for row in gymnast.appearances:
+        by_meet[row.meet][row.entry] = identity(row)
+    for meet in facts.meets:
+        here = by_meet.get(meet.id, {})
+        for held in meet.head.competitions if len({*here.values()}) > 1 else ():
+            lists = facts.made[meet.id].lists[held.id].items()
+            found = ((name, {here[one] for one in who if one in here}) for name, who in lists)
+            if twice := next((each for each in found if len(each[1]) > 1), None):
+                one, other, *_ = sorted(twice[1], key=lambda each: each.order)
+                yield one, other, f"one list: {meet.title}, {held.title}, {twice[0]}"
+                break

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import chain, combinations
 from operator import attrgetter
@@ -41,10 +41,10 @@ Pair = tuple[Identity, Identity]
 
 @dataclass(frozen=True)
 class Settled:
-    """What people.csv says of pairs: that they are the same, or not."""
+    """What people.csv says of pairs, that they are the same or not, and on which line."""
 
-    same: frozenset[Pair] = frozenset()
-    other: frozenset[Pair] = frozenset()
+    same: Mapping[Pair, int] = field(default_factory=dict)
+    other: Mapping[Pair, int] = field(default_factory=dict)
 
 
 class Doubt(NamedTuple):
