@@ -14,7 +14,7 @@ from resultsgen.reading import read_meet
 # Too much to write as a text; each has a test of its own below, in tests/reading, tests/hostile
 # or test_cutting.
 ELSEWHERE = {
-    "entered-mark-lost",
+    "entered-mark-lost", "one-vault-counts",
     "not-utf8", "no-spreadsheet", "several-sheets", "no-such-sheet", "source-twice", "no-source",
     "not-the-encoding", "fixed-and-filled", "until-not-met", "hidden-cells", "no-heading",
     "empty-roster",

@@ -11,8 +11,9 @@ from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import show_mark, show_short
 from resultsgen.meet.parts import apparatus_of
-from resultsgen.meet.problems import Problem
+from resultsgen.meet.problems import Note, Problem
 from resultsgen.meet.ruleset import MarkRule
+from resultsgen.meet.settings import MeetSettings
 
 HIGHEST_D = 10_000
 """No D score was ever so high (common practice: up to about 7.9)."""
@@ -70,10 +71,30 @@ def performed_where_entered(meet: Meet) -> Iterator[Problem]:
             yield in_cell(meet, row, "mark", "not-entered", message)
 
 
+TWO = "write  vaults = 2  in its [[competition]] if both count"
+
+
+def second_vault_alone(settings: MeetSettings, id: str, vault: int | None) -> bool:
+    """It is a second vault, and no list asks for two vaults that are entered under that id."""
+    return vault == 2 and not any(
+        one.vaults == 2 and id in settings.entered_under(one) for one in settings.competitions
+    )
+
+
 def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
-    """The number of a vault is 1 or 2, and only the vault has a second."""
+    """The number of a vault is 1 or 2, and only the vault has a second.
+
+    The first of a competition that counts nowhere is told.
+    """
+    alone: dict[str, MarkRow] = {}
     for row in meet.mark_rows:
-        if row.vault in (1, None) or not row.apparatus or (row.vault, row.apparatus) == (2, "VT"):
+        if row.vault in (1, None) or not row.apparatus:
+            continue
+        if (row.vault, row.apparatus) == (2, "VT"):
+            first = row.mark is not None and alone.setdefault(row.competition, row) is row
+            if first and second_vault_alone(meet.settings, row.competition, 2):
+                message = f"{whose(row)}: one vault counts in {row.competition}; {TWO}"
+                yield Note(**vars(in_cell(meet, row, "vault", "one-vault-counts", message)))
             continue
         why = "only the vault is done twice; leave the cell empty"
         message = f"{whose(row)}: {why if row.vault == 2 else 'the vault is 1 or 2'}"

@@ -7,13 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 
+from resultsgen.checks.marks import TWO, second_vault_alone
 from resultsgen.entering.routines import MarkEntry, RoutineMeant, bib_and_name
 from resultsgen.entering.slips import Given
 from resultsgen.live.competition import LiveCompetition
 from resultsgen.live.standings import Standing, Standings
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.parts import apparatus_of
+from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.ruleset import MarkRule
 from resultsgen.scoring.ranking import Gymnast
 from resultsgen.scoring.results import Results
@@ -30,6 +31,8 @@ def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
     """All that is unusual of a mark, and of whose it is."""
     words, routine, before = wording(judged.meet.settings), entry.routine, entry.before
     name = bib_and_name(routine.gymnast, words)
+    if second_vault_alone(judged.meet.settings, routine.competition, routine.vault):
+        yield f"one vault counts in {routine.competition}, and {SECOND_VAULT} has no place: {TWO}"
     if before:
         had = show_mark(before.mark) or before.status or "what is no mark"
         twice = routine.part == "VT" and routine.judged.competition.vaults == 2
@@ -133,6 +136,8 @@ def _on_apparatus(running: LiveCompetition, gymnast: Gymnast, part: str) -> Iter
     """Her place on the apparatus, or that her second vault is to come."""
     listed = running.lists.get(apparatus_of(part))
     standing = listed.now.of(gymnast.key) if listed else None
+    if listed and listed.parts == 1 and part == SECOND_VAULT:
+        return
     if not listed or not standing:
         made = running.entries.routines.get((gymnast.key, part))
         if made and made.place:

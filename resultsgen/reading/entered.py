@@ -96,7 +96,7 @@ def lost_marks(
     for source, one in entered:
         now = there[one.routine]
         if one.made not in now and now <= {one.before}:
-            yield source, one
+            yield source, one if now else one._replace(before="")
 
 
 def told_of(one: EnteredMark, source: str) -> str:

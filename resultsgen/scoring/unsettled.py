@@ -106,13 +106,14 @@ def equals_not_decided(results: Results) -> list[Problem]:
 def _open_equals(ranking: Ranking, cut: CutResult) -> Iterator[str]:
     """Equals of whom only some qualify or are called up."""
     for keys in cut.undecided:
-        lines = [ranking.by_key[key] for key in keys]
-        place = lines[0].place
-        bibs = ", ".join(f'"{line.id}"' for line in ranking.lines if line.place == place)
+        place = ranking.by_key[keys[0]].place
+        lines = [line for line in ranking.lines if line.place == place]
+        bibs = ", ".join(f'"{line.id}"' for line in lines)
+        order = f"reserve_order.{ranking.apparatus}" if ranking.apparatus else "reserve_order"
         yield (
             f"{' and '.join(map(_name, lines))} share place {place} in {ranking.competition!r} "
             f"({ranking.id} list), not all of them can qualify or be called up for "
-            f"{cut.cut.name!r}, and nobody decided which: write  reserve_order = [{bibs}]  in the "
+            f"{cut.cut.name!r}, and nobody decided which: write  {order} = [{bibs}]  in the "
             "order that the jury gives them"
         )
 
@@ -131,9 +132,10 @@ def _misfits(cut: Cut, rankings: list[Ranking]) -> Iterator[str]:
             lacking = [name for name in sharing if name not in named]
             if len(ordered) > 1:
                 alone -= set(ordered)
+            shares = "share" if len(lacking) > 1 else "shares"
             if len(ordered) > 1 and lacking:
                 yield (
-                    f"{', '.join(lacking)} shares place {place} with {', '.join(ordered)} "
+                    f"{', '.join(lacking)} {shares} place {place} with {', '.join(ordered)} "
                     f"({ranking.id} list): name all who do, in order"
                 )
     for name in sorted(alone):

@@ -19,11 +19,13 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from test_cli import environment, resultsgen
 
+from resultsgen.checks import checked
 from resultsgen.cli import main
 from resultsgen.entering.desk import Desk
 from resultsgen.entering.marks_file import MarksFile, opened
 from resultsgen.entering.marks_rows import layout_of
 from resultsgen.meet.marks import show_mark
+from resultsgen.meet.problems import Note
 from resultsgen.reading import read_meet
 from resultsgen.reading.named_tables import read_source
 from resultsgen.scoring.judging import results
@@ -479,6 +481,23 @@ LOST = (
 )
 
 
+def test_a_second_vault_where_one_counts_is_asked_back_and_answered_with_no_place(tmp_path):
+    at = desk(tmp_path, HEADING)
+    at.enter("101 vt 4 8")
+    (asked,) = at.enter("101 vt2 4 8.2").questions
+    assert asked.startswith("one vault counts in women, and VT2 has no place: write  vaults = 2")
+    assert at.enter("101 vt2 4 8.2", yes=None).text == (
+        "101 Vale Ada, Vault 2 12.200 (4.000 + 8.200)."
+    )
+    meet, _ = read_meet(tmp_path)
+    (note,) = [one for one in checked(meet) if isinstance(one, Note)]
+    assert (note.row, note.code) == (3, "one-vault-counts")
+    two = MEET.replace('"women"', '"women"\nvaults = 2', 1)
+    at = desk(tmp_path, HEADING + "101,VT,12.000,4.000,8.000,,,,\n", two)
+    assert at.enter("101 vt2 4 8.2").written
+    assert not any(isinstance(one, Note) for one in checked(read_meet(tmp_path)[0]))
+
+
 def test_what_an_editor_takes_out_again_is_told_and_entered_again(tmp_path, capsys, monkeypatch):
     at = desk(tmp_path, HEADING)
     at.enter("101 vt 4 8")
@@ -521,6 +540,9 @@ def test_a_mark_that_was_replaced_and_is_the_old_one_again_is_told(tmp_path):
     at.undo()
     assert held(tmp_path) == old
     assert not at.gone()
+    at.enter("101 vt 4 8.2", yes=None)
+    (tmp_path / "marks.csv").write_text(HEADING)  # From before both.
+    assert at.gone() == (LOST.format("101", "VT", "12.200", "it stands there no more"),)
 
 
 def test_a_mark_is_in_the_journal_before_it_is_in_its_file(tmp_path, monkeypatch):
