@@ -14,7 +14,9 @@ from resultsgen.publishing.publish import checked
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
 from resultsgen.scoring.stated import awaited
+from resultsgen.views.lists.competitions import state
 from resultsgen.views.people.people import people
+from resultsgen.views.words.wording import Wording
 
 SETTINGS = """
 == meet.toml ==
@@ -54,6 +56,21 @@ def unsettled(tmp_path):
         return [(one.code, one.file, one.row) for one in results(read)[1]]
 
     return found
+
+
+@pytest.mark.parametrize("row", ["1,{},WDR", "1,{},12.000"])
+def test_a_competition_in_which_nobody_performs_is_over_as_one_with_marks_is(meet, row):
+    roster = "== roster.csv ==\nbib,family_name\n1,Adams"
+    marks = "\n".join(row.format(apparatus) for apparatus in ("UB", "BB"))
+    (cup,) = meet(SETTINGS, roster, f"== marks.csv ==\nbib,apparatus,mark\n{marks}").competitions
+    assert (cup.started, cup.complete) == (True, True)
+    assert state(cup, Wording()) == "Finished"
+
+
+def test_a_competition_of_which_one_withdrew_and_another_is_to_come_has_not_begun(meet):
+    roster = "== roster.csv ==\nbib,family_name,status\n1,Adams,WDR\n2,Bell,"
+    (cup,) = meet(SETTINGS, roster, "== marks.csv ==\nbib,apparatus,mark").competitions
+    assert (cup.started, cup.complete) == (False, False)
 
 
 def listed(ranking):

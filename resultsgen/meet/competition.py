@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import datetime as dt
 from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from resultsgen.meet.values import Filled, Frozen, Mark, Slug, Sources
+from resultsgen.meet.values import Day, Filled, Frozen, Mark, Slug, Sources
 
 BodyKind = Literal["federation", "club", "team"]
 """What a team is made of: a column of the roster."""
@@ -180,7 +179,7 @@ class Competition(Frozen):
         description="When the rules settle a tie by a D or E score that is not given: "
         "stop and say so, or leave the tie shared and print why",
     )
-    day: dt.date | None = None
+    day: Day | None = None
     time: str = ""
     marks: Sources = Field(
         (), description="Its own marks, a file or a list, file#Sheet; empty: the meet's"

@@ -14,7 +14,7 @@ from pydantic import AfterValidator, Field
 
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.sources import Columns, Files, TableForm
-from resultsgen.meet.values import Filled, Frozen, NameOrder
+from resultsgen.meet.values import Day, Filled, Frozen, NameOrder
 
 APPARATUS_NAMES = {
     "FX": "Floor Exercise",
@@ -155,7 +155,7 @@ class MeetSettings(Frozen):
     title: Filled
     place: str = ""
     venue: str = ""
-    dates: tuple[dt.date, ...] = Field((), max_length=2, description="First and last day")
+    dates: tuple[Day, ...] = Field((), max_length=2, description="First and last day")
     organiser: str = ""
     languages: Languages = ("en",)
     texts: dict[LanguageCode, dict[str, str]] = Field(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 from decimal import Decimal
 from typing import Annotated, Any, Literal
 
@@ -76,7 +77,17 @@ Title = Annotated[OneLine, AfterValidator(_filled)]
 Whole = Annotated[int, Field(strict=True)]
 """A whole number; true is none."""
 
-Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$")]
+Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=100)]
+"""Part of the names of files, which hold some 250 letters in all."""
+
+
+def _of_our_time(day: dt.date) -> dt.date:
+    if not 1800 <= day.year < 2200:
+        raise ValueError(f"no meet was or will be on {day}")
+    return day
+
+
+Day = Annotated[dt.date, AfterValidator(_of_our_time)]
 
 
 class Frozen(BaseModel):

@@ -42,6 +42,7 @@ WORDS = {
     "greater_than_equal": "must be at least {ge}",
     "less_than_equal": "must be at most {le}",
     "string_too_short": "is empty; fill it in",
+    "string_too_long": "must have at most {max_length} letters",
     "too_short": "must have at least {min_length}",
     "too_long": "must have at most {max_length}",
     "date_type": "must be a date without quotes: {date}",
@@ -100,6 +101,8 @@ def validated(
         Problem(file, line_of(lines, named), named[:80], "unfit-text", f"{why}; mend or delete it")
         for named, why in unfit_values
     ]
+    unfit = {one.column for one in wrong}  # What it cannot be read as is told then, too.
+    problems = [one for one in problems if one.column[:80] not in unfit]
     problems = [replace(one, row=one.row + above) for one in [*problems, *wrong]]
     return None if wrong else settings, problems
 

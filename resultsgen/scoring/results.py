@@ -126,10 +126,20 @@ class CompetitionResults:
 
     @cached_property
     def started(self) -> bool:
-        """At least one mark is in, in a list or not; where days are added, on one of them."""
+        """At least one mark is in, in a list or not; where days are added, on one of them.
+
+        Or nobody performs: all have a status.
+        """
+        lines = [line for ranking in self.rankings for line in ranking.lines]
+        if any(line.status for line in lines) and self._nothing_to_come:
+            return True
         if not self.competition.days:
             return any(routine.mark is not None for _, routine in self.routines)
-        return any(line.done for ranking in self.rankings for line in ranking.lines)
+        return any(line.done for line in lines)
+
+    @property
+    def _nothing_to_come(self) -> bool:
+        return all(ranking.to_come == 0 for ranking in self.rankings)
 
     @cached_property
     def rotations_known(self) -> bool:
@@ -161,7 +171,7 @@ class CompetitionResults:
     @property
     def complete(self) -> bool:
         """No mark is to come on any list."""
-        return self.started and all(ranking.to_come == 0 for ranking in self.rankings)
+        return self.started and self._nothing_to_come
 
 
 More = ParamSpec("More")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime as dt
 import re
 from collections.abc import Callable
 from itertools import pairwise
@@ -14,6 +13,7 @@ from resultsgen.meet.columns import MeetColumn
 from resultsgen.meet.problems import did_you_mean
 from resultsgen.meet.settings import Languages
 from resultsgen.meet.values import (
+    Day,
     Frozen,
     Mark,
     NameOrder,
@@ -207,7 +207,7 @@ class CalendarEntry(Frozen):
 
     id: Slug = Field(description="The name that its folder will have")
     title: Title
-    dates: tuple[dt.date, ...] = Field(min_length=1, max_length=2, description="First and last day")
+    dates: tuple[Day, ...] = Field(min_length=1, max_length=2, description="First and last day")
     place: OneLine = ""
 
     @model_validator(mode="after")

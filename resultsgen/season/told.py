@@ -13,7 +13,7 @@ from zlib import compress, decompress
 from pydantic import AfterValidator, BeforeValidator, Field, GetCoreSchemaHandler, TypeAdapter
 from pydantic_core import CoreSchema, PydanticCustomError, core_schema
 
-from resultsgen.meet.values import Slug
+from resultsgen.meet.values import Day, Slug
 from resultsgen.reading.texts import why_unfit
 
 NEWEST = 1
@@ -46,15 +46,6 @@ RoutineMark = Annotated[int, BeforeValidator(_of_routine)]
 
 Place = Annotated[int, Field(ge=1, le=100_000)]
 Number = Annotated[int, Field(ge=0, le=1_000_000)]
-
-
-def _of_our_time(day: dt.date) -> dt.date:
-    if not 1800 <= day.year < 2200:
-        raise ValueError("no meet was or will be on such a day")
-    return day
-
-
-Day = Annotated[dt.date, AfterValidator(_of_our_time)]
 
 
 UNFIT = "unfit-text"

@@ -49,6 +49,8 @@ def told(folder: Path, text: str) -> list[str]:
         ('[[officials]]\nrole = "J"', "2 officials[1].name", "name is missing; add  name = ..."),
         ("zzz = 1", "2 zzz", "there is no setting zzz here; there are title, place"),
         ("languages = []", "2 languages", "languages must have at least 1"),
+        ("dates = [0001-01-01]", "2 dates[1]", "dates[1]: no meet was or will be on 0001-01-01"),
+        ("dates = [9999-12-31]", "2 dates[1]", "dates[1]: no meet was or will be on 9999-12-31"),
     ],
 )
 def test_each_mistake_in_plain_words(
@@ -56,6 +58,19 @@ def test_each_mistake_in_plain_words(
 ) -> None:
     (found,) = told(tmp_path, SMALL.replace("[[", f"{setting}\n[[", 1))
     assert found.startswith(f"{place}: {message}")
+
+
+@pytest.mark.parametrize(
+    ("setting", "message"),
+    [
+        (f'id = "{"w" * 101}"', "3 competition[1].id: id must have at most 100 letters"),
+        (f'id = "w"\nvaults = {10**20}', "4 competition[1].vaults: is a larger number than any"),
+        ('id = "w"\nvaults = 3', "4 competition[1].vaults: vaults must be 1 or 2"),
+    ],
+)
+def test_each_mistake_in_a_competition_is_told_once(tmp_path, setting, message):
+    (found,) = told(tmp_path, SMALL.replace('id = "w"', setting))
+    assert found.startswith(message)
 
 
 @pytest.mark.parametrize(
