@@ -113,8 +113,8 @@ def settle(
 def _with(settled: Settled, row: PeopleRow, pairs: Iterable[Pair]) -> Settled:
     lines = dict.fromkeys(pairs, row.line)
     if row.relation == "same":
-        return replace(settled, same=lines | settled.same)
-    return replace(settled, other=lines | settled.other)
+        return replace(settled, same={**lines, **settled.same})
+    return replace(settled, other={**lines, **settled.other})
 
 
 def _nobody(row: PeopleRow, column: str, wanted: Selector, near: str, *, apart: bool) -> Problem:
