@@ -322,8 +322,40 @@ def test_who_is_in_no_team_where_teams_are_ranked_is_told_once(tmp_path: Path) -
     assert meet is not None
     assert problems == []
     assert [str(note) for note in meet.notes] == [
-        "roster.csv:3 [club] in no team, since club is empty: 2 BELL, 4 DALE (in-no-team)"
+        "roster.csv:2 [club] no team where 2 marks count, having fewer gymnasts: North (1) "
+        "(in-no-team)",
+        "roster.csv:3 [club] in no team, since club is empty: 2 BELL, 4 DALE (in-no-team)",
     ]
+
+
+@pytest.mark.parametrize(("by", "told"), [("club", ["in-no-team"]), ("team", [])])
+def test_a_club_with_fewer_gymnasts_than_count_is_told_as_no_team(tmp_path, by, told):
+    text = (
+        TEAMS.format(club="North")
+        .replace("2,BELL,", "2,BELL,West")
+        .replace("4,DALE,", "4,DALE,North")
+    )
+    text = text.replace('"2-2-2"', f'"2-2-2", by = "{by}"').replace(",club,guest", f",{by},guest")
+    results = judged(write_folder(tmp_path, text))
+    assert [one.code for one in results.meet.notes] == told
+    teams = [line.of.name for line in results.competition("again").team.lines]
+    assert teams == (["North"] if told else ["North", "West"])
+    message = "no team where 2 marks count, having fewer gymnasts: West (1)"
+    assert [one.message for one in results.meet.notes] == [message] * len(told)
+
+
+@pytest.mark.parametrize(
+    ("rows", "codes"),
+    [
+        ("bib,why,gone\n9,left,yes\n", []),
+        ("bib,why,what\n1,entry error,club\n", []),
+        ("bib,why,gone\n9,left,no\n", ["no-such-column"] * 2),
+        ("bib,apparatus,why,gone\n9,VT,left,yes\n", ["no-such-column"] * 2),
+    ],
+)
+def test_only_a_correction_of_a_mark_needs_the_columns_of_marks(tmp_path, rows, codes):
+    folder = write_folder(tmp_path, TEAMS.format(club="North") + f"== corrections.csv ==\n{rows}")
+    assert [one.code for one in read_meet(folder)[1]] == codes
 
 
 def test_a_team_list_with_no_team_is_a_problem(tmp_path: Path) -> None:

@@ -200,7 +200,7 @@ def _too_large(
 
 
 def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
-    """Where teams are ranked, somebody is in one; a gymnast who is in none is told of."""
+    """Where teams are ranked, somebody is in one; who is in none, and what is none, is told."""
     in_none: dict[str, dict[int, Entry]] = {}
     for number, competition in enumerate(meet.settings.competitions):
         if competition.team is None or "team" not in competition.ranks:
@@ -217,6 +217,14 @@ def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
                 '[competition.team], or take "team" out of ranks'
             )
             yield in_settings(("competition", number, "ranks"), "nobody-in-a-team", message)
+        least = meet.settings.least_of_a_team(competition)
+        sizes = Counter(getattr(gymnast, by) for gymnast in own if getattr(gymnast, by))
+        small = [f"{name} ({size})" for name, size in sorted(sizes.items()) if size < least]
+        if small and not competition.entered_from:
+            names = first_of(small, MANY)
+            message = f"no team where {least} marks count, having fewer gymnasts: {names}"
+            row = next(one for one in own if 0 < sizes[getattr(one, by)] < least)
+            yield Note(**vars(in_cell(meet, row, by, "in-no-team", message)))
     for body, those in in_none.items():
         if those:
             rows = [those[key] for key in sorted(those)]

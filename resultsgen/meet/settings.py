@@ -254,6 +254,18 @@ class MeetSettings(Frozen):
             *(id for one in days for id in one.marks_of or (one.id,)),
         )
 
+    def least_of_a_team(self, competition: Competition) -> int:
+        """How many gymnasts a body must have to be a team.
+
+        A club or federation as many as marks count; the gymnasts of a smaller one are individuals.
+        A team that the roster names, or that a cut let through, is one in any case.
+        """
+        format, source = competition.team, self.by_id.get(competition.entered_from)
+        let_in = (cut for cut in (source.cuts if source else ()) if cut.to == competition.id)
+        if format is None or format.by == "team" or any(cut.of == "team" for cut in let_in):
+            return 1
+        return format.count
+
     def apparatus_name(self, code: str) -> str:
         """The name of an apparatus, in English unless `[apparatus]` says otherwise."""
         return self.apparatus.get(code) or APPARATUS_NAMES.get(code, code)

@@ -62,22 +62,13 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
 
 
 def _members(these: Field, format: TeamFormat) -> dict[str, list[Gymnast]]:
-    """The gymnasts of each team in start order, by team name; guests are in none.
-
-    A club or federation is a team if it has at least as many gymnasts as marks count; the
-    gymnasts of a smaller one are individuals. A team that the roster names, or that a cut let
-    through, is one in any case.
-    """
+    """The gymnasts of each team in start order, by team name; guests are in none."""
     found: dict[str, list[Gymnast]] = {}
     for gymnast in sorted(these.gymnasts.values(), key=_start_order):
         name = body(gymnast, format.by)
         if name and not gymnast.guest:
             found.setdefault(name, []).append(gymnast)
-    own = these.competition
-    source = these.meet.settings.by_id.get(own.entered_from)
-    let_in = (cut for cut in (source.cuts if source else ()) if cut.to == own.id)
-    named = format.by == "team" or any(cut.of == "team" for cut in let_in)
-    least = 1 if named else format.count
+    least = these.meet.settings.least_of_a_team(these.competition)
     return {name: found[name] for name in sorted(found) if len(found[name]) >= least}
 
 
