@@ -45,6 +45,14 @@ def test_what_is_spoilt_is_told_at_its_place(tmp_path: Path, case: Spoilt) -> No
     assert len(problems) == 1 + case.more, [str(problem) for problem in problems]
 
 
+def test_a_mark_below_0_where_no_highest_is_known_is_told_its_lowest_alone(tmp_path: Path) -> None:
+    folder = write_folder(tmp_path, GOOD)
+    spoil(folder, "quali.csv", "12.000", "-12.000")
+    assert [one.message for one in read_meet(folder)[1]] == [
+        "bib 2 on VT: -12.000, but a mark is at least 0"
+    ]
+
+
 def test_every_code_in_the_program_is_tried() -> None:
     assert {case.code for case in SPOILT} | ELSEWHERE == CODES
 

@@ -275,6 +275,15 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
     with pytest.raises(MeetProblems) as found:
         told(other)
     assert [one.code for one in found.value.problems] == ["not-as-published"]
+    sums = out / "SHA256SUMS"
+    listed = sums.read_bytes()
+    sums.unlink()
+    with pytest.raises(MeetProblems) as found:
+        told(other)
+    assert [one.message for one in found.value.problems] == [
+        "has no list of what was published (SHA256SUMS) that can be read"
+    ]
+    sums.write_bytes(listed)
     # Published anew by a stranger, with texts that steer, turn and swell.
     given = results.read_text("utf-8")
     spoilt = json.loads(given)

@@ -142,10 +142,8 @@ def _mark_out_of_bounds(row: MarkRow, rule: MarkRule) -> Iterator[tuple[str, str
     if row.mark is None:
         return
     if row.mark < 0 or (rule.highest is not None and row.mark > rule.highest):
-        highest = (
-            f"and at most {show_mark(rule.highest)}" if rule.highest is not None else "or more"
-        )
-        yield "mark", f"{show_mark(row.mark)}, but a mark is at least 0 {highest}"
+        highest = "" if rule.highest is None else f" and at most {show_mark(rule.highest)}"
+        yield "mark", f"{show_mark(row.mark)}, but a mark is at least 0{highest}"
     is_open = rule.highest is None and rule.composition == "d+e"
     if is_open and row.mark > rule.highest_e + HIGHEST_D and (row.d is None or row.e is None):
         yield (

@@ -133,9 +133,13 @@ def _with(slip: Slip, word: str, known: Known) -> Slip:
         return _once(slip, "rotation", int(word[1:]), word)
     if status := _status(word, known):
         return _once(slip, "status", status, word)
-    value = number(word.lstrip("=+-−–"))
+    bare = word.lstrip("=+-−–")
+    value = number(bare)
     if value is None:
-        raise SlipError(f"{word} is no number, no apparatus and no status here; {HOW}")
+        what = "no number, no apparatus and no status here"
+        if re.fullmatch("[0-9]*[.,]?[0-9]+", bare):
+            what = "no mark, which has at most three digits and three decimals"
+        raise SlipError(f"{word} is {what}; {HOW}")
     if word[0] in SIGNS:
         return _once(slip, SIGNS[word[0]], value, word)
     return replace(slip, numbers=(*slip.numbers, value))
@@ -225,7 +229,9 @@ def given(slip: Slip, rule: MarkRule) -> Given:
         d, e, *more = numbers
         penalty = more[0] if more else penalty
     if mark is None and (d is None or e is None):
-        raise SlipError(f"the mark is missing; {HOW}")
+        alone = d is e is slip.bonus is None and penalty is not None
+        why = f"{show_mark(penalty)} is a penalty, and " if alone else ""
+        raise SlipError(f"{why}the mark is missing; {HOW}")
     if mark is None:
         if rule.composition == "single":
             raise SlipError("D and E are not added by these rules; write the mark, too: =9.450")

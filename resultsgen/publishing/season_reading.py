@@ -306,7 +306,8 @@ def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
     try:
         found = verified(place)
     except ManifestError as error:
-        problems.append(Problem(f"{id}/{MANIFEST}", 0, "", "not-as-published", str(error)))
+        message = str(error).removeprefix(f"{place} ")
+        problems.append(Problem(f"{id}/{MANIFEST}", 0, "", "not-as-published", message))
         return False
     message = "is not what was published, by the list SHA256SUMS; publish the meet again"
     problems += most(

@@ -66,7 +66,7 @@ def read_source(folder: Path, settings: MeetSettings, name: str, source: str) ->
 
 
 def why_no_source(folder: Path, settings: MeetSettings, name: str, source: str) -> Problem | None:
-    """That a source is hidden, of what was published or of what was kept of it; None: it is not.
+    """That a source is hidden, or of what was published or kept of it, or none; None: it is not.
 
     Marks are written where they are read, and nobody may be led to write into `.git`.
     """
@@ -77,12 +77,14 @@ def why_no_source(folder: Path, settings: MeetSettings, name: str, source: str) 
     real = Path(os.path.realpath(folder / file))
     ways = (file, *([real.relative_to(place)] if real.is_relative_to(place) else []))
     own = next((n for n, one in enumerate(settings.competitions) if source in one.marks), None)
+    key = ("files", name) if own is None else ("competition", own, "marks")
+    if not source.strip():
+        return in_settings(key, "no-source", "names no file; fill it in, or take the line out")
     for way in ways:
         named = Path(os.path.normpath(way))
         if (named.parts[:1] and named.parts[0].casefold() in PUBLISHED) or not is_input(
             place, named
         ):
-            key = ("files", name) if own is None else ("competition", own, "marks")
             message = (
                 f"{source} is hidden, or lies where results are published; copy it beside "
                 "meet.toml and name that"

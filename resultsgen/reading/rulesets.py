@@ -90,7 +90,7 @@ def _read(folder: Path, name: str, changes: TomlTable) -> tuple[RuleSet, Overrid
     own_file = name.endswith(".toml")
     if not own_file and name not in rule_set_names():
         known = rule_set_names()
-        mend = did_you_mean(name, known) or f"there are {', '.join(known)}"
+        mend = did_you_mean(name, known) or f"there are {', '.join(known)}."
         message = f"there is no rule set {name}; {mend} A file of your own ends in .toml"
         return STAND_IN, (), [Problem(FILE, 0, "rules", "unknown-rule-set", message, name)]
     file = name if own_file else f"{name}.toml"

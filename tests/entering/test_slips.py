@@ -77,7 +77,10 @@ def test_where_the_rules_ask_one_mark_a_number_before_it_is_the_bib(line, said):
         ("5 7.75", "5 may be the bib or the D score"),
         ("fx 5 4.9 7.75", "5 may be the bib or the D score"),
         ("103 fx 4.9 7.75 x", "x is no number"),
-        ("103 fx 4.9 7.7512", "7.7512 is no number"),
+        (
+            "103 fx 4.9 7.7512",
+            "7.7512 is no mark, which has at most three digits and three decimals",
+        ),
         ("103 fx 4.9 7..75", "7..75 is no number"),
         ("103 fx 4.9 7.75 -.1 -.2", "a second penalty"),
         ("103 fx DNS DNF", "a second status"),
@@ -120,7 +123,11 @@ def test_what_is_given_by_the_rules(slip, rule, made):
     [
         (Slip(), OPEN, "the mark is missing"),
         (Slip(d=4900), OPEN, "the mark is missing"),
-        (Slip(penalty=100), OPEN, "the mark is missing"),
+        (
+            Slip(penalty=100),
+            OPEN,
+            "0.100 is a penalty, and the mark is missing",
+        ),
         (Slip(numbers=(4900, 7750)), TEN, "2 numbers"),
         (Slip(numbers=(1, 2, 3, 4)), OPEN, "4 numbers"),
         (Slip(numbers=(9000,), mark=9000), OPEN, "1 number;"),

@@ -43,6 +43,16 @@ def told(folder: Path) -> list[str]:
     return [str(problem) for problem in read_meet(folder)[1]]
 
 
+def test_an_empty_source_and_a_rule_set_that_is_none_are_told_on_their_lines(tmp_path):
+    rows = "== roster.csv ==\nbib,family_name\n1,Adams\n== marks.csv ==\nbib,VT\n1,9\n"
+    text = '[files]\nroster = ""\n'
+    assert told(meet_of(tmp_path, text, WOMEN + rows)) == [
+        "meet.toml:3 [files.roster] names no file; fill it in, or take the line out (no-source)"
+    ]
+    (one,) = told(meet_of(tmp_path, "", f'{WOMEN}rules = "/etc/passwd"\n{rows}'))
+    assert "world-finals-shared. A file of your own ends in .toml" in one
+
+
 LEVELS = """
 [files]
 roster = ["club.KIND#Level 3", "club.KIND#Level 4"]
