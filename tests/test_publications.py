@@ -832,7 +832,7 @@ def test_verify_tells_changed_missing_and_added_files(tmp_path, capsys):
     out = build(folder)
     code, said = verify(out, capsys)
     assert code == 0
-    assert said[-1].endswith("files as published, 0 changed, 0 missing, 0 added.")
+    assert said[-1].endswith("files and their list as published, 0 changed, 0 missing, 0 added.")
     held = bytearray((out / "index.html").read_bytes())
     held[100] ^= 1
     (out / "index.html").write_bytes(held)

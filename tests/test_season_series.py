@@ -595,5 +595,9 @@ def test_match_and_set_points(settings, points, sets):
     }
     assert {who: won[who] / 1000 for who in sets} == sets
     if "matches = 3" in settings:
-        _, problems = season_of(own + settings.replace("matches = 3", "matches = 2"), day)
+        own = own.replace('["one"]', '["one", "two"]')
+        next_day = meet("two", [team_match("A30+10 B20+25 C10+20 D-")])
+        few = settings.replace("matches = 3", "matches = 2")
+        _, problems = season_of(own + few, day, next_day)
         assert problems[0].startswith("series[1].matches more-matches A has 3 matches in one")
+        assert len(problems) == 1

@@ -186,7 +186,8 @@ def verify(asked: argparse.Namespace) -> int:
     for word in ("changed", "missing", "added"):
         for name in getattr(found, word):
             print_line(f"{word}: {name}")
-    print_line(f"{counted(len(found.same), 'file')} as published, {len(found.changed)} changed, "
+    same = f"{counted(len(found.same), 'file')} and their list as published"
+    print_line(f"{same}, {len(found.changed)} changed, "
         f"{len(found.missing)} missing, {len(found.added)} added.")  # fmt: skip
     return DONE if found.intact else PROBLEMS
 

@@ -186,7 +186,9 @@ def _round(
     held = _competitions(wanted, meet, competition, people, problems)
     if wanted.settings.count == "matches":
         parts = match_parts(held, wanted.settings)
-        problems += _matches_amiss(wanted, named, parts)
+        amiss = _matches_amiss(wanted, named, parts)
+        told = {one.column for one in problems if one.code == "more-matches"}
+        problems += [one for one in amiss if one.column not in told]  # It mends all rounds.
     else:
         lines = [line for one in held for line in _lines(wanted, meet, one, people, season)]
         problems += _twice(wanted, named, lines, season)
@@ -212,13 +214,14 @@ def _matches_amiss(wanted: Wanted, named: str, parts: Parts) -> Iterator[Problem
     if not parts:
         message = f"{named} has no two teams, and so no match; take it out of the rounds"
         yield wanted.amiss("rounds", "no-match", message, named)
-    for who, part in sorted(parts.items()):
-        if len(part.matches) > wanted.settings.matches:
-            message = (
-                f"{who} has {len(part.matches)} matches in {named}, and matches = "
-                f"{wanted.settings.matches}; raise it, since by it is known what can still be won"
-            )
-            yield wanted.amiss("matches", "more-matches", message, str(len(part.matches)))
+    many = {who: len(parts[who].matches) for who in sorted(parts)}
+    who = max(many, key=many.__getitem__, default="")
+    if who and (most := many[who]) > wanted.settings.matches:
+        message = (
+            f"{who} has {most} matches in {named}, and matches = {wanted.settings.matches}; raise "
+            "it, since by it is known what can still be won"
+        )
+        yield wanted.amiss("matches", "more-matches", message, str(most))
 
 
 def _competitions(
