@@ -163,7 +163,7 @@ def check(asked: argparse.Namespace) -> int:
     )
 
     options = BuildOptions(trust_theme=asked.trust_theme)
-    out = default_output(asked.meet)
+    out = asked.output or default_output(asked.meet)
     judged, texts = checked(asked.meet, out, options)
     refuse_output(judged, out, asked.meet, options)
     copies = old_copies(judged, asked.meet / "publications", out / "data" / "publications")

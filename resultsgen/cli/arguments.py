@@ -162,6 +162,10 @@ def parser() -> argparse.ArgumentParser:
     )
     check = _command(commands, "check", "say what is to mend in a meet folder", CHECK)
     check.add_argument("meet", metavar="MEET", type=Path, help="the meet folder")
+    check.add_argument(
+        "-o", "--output", metavar="OUT", type=Path,
+        help="the folder that is to be published (MEET/output)",
+    )  # fmt: skip
     _trust(check)
     verify = _command(commands, "verify", "compare a folder with what was published", VERIFY)
     verify.add_argument("folder", metavar="OUT", type=Path, help="the published folder")
