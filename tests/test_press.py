@@ -146,6 +146,9 @@ def test_ties_of_a_qualification_have_their_reason_too(tmp_path):
     placed = judged(write_folder(tmp_path, text.replace("2,BB,12.500,5.0", "2,BB,12.700,5.2")))
     assert "came first with 25.600, level with Alder" in told(placed, "first")[0]
     assert told(placed, "tie")[0].startswith("All-around: 25.600 each, placed by the best")
+    # No final follows here: who came first in the all-around is the first to tell.
+    front = newsworthy(notable_facts(placed, wording(placed.meet.settings)), placed)
+    assert (front[0].kind, front[0].list_name) == ("first", "All-around")
 
 
 ALL_LEVEL = """

@@ -137,7 +137,8 @@ def press_view(
 
 
 def newsworthy(facts: Iterable[FactInWords], results: Results) -> tuple[FactInWords, ...]:
-    """The ten facts that stand in front: winners of the all-around, then by kind as in NEWSWORTHY.
+    """The ten facts that stand in front: winners of the all-around, or where it has no final of
+    its own who came first, then by kind as in NEWSWORTHY.
 
     There are at most four such winners, and two of a kind. Greater records come before lesser; of
     a kind those of finals before those of qualifications, the teams before an apparatus, else in
@@ -145,10 +146,13 @@ def newsworthy(facts: Iterable[FactInWords], results: Results) -> tuple[FactInWo
     same order fill the room. What one kind has said of a list another does not repeat, nor a second
     record the same mark.
     """
-    groups = [*contested(results)]
+    lists = contested(results)
+    groups = [*lists]
+    titles = {(one.competition.id, ranking.id) for held in lists.values() for one, ranking in held}
 
     def kind_of(fact: FactInWords) -> int:
-        champion = fact.kind == "won" and fact.rests_on.list == "all-around"
+        title = (fact.competition, "all-around") in titles and fact.kind == "first"
+        champion = (title or fact.kind == "won") and fact.rests_on.list == "all-around"
         return -1 if champion else NEWSWORTHY.index(fact.kind)
 
     def weight(fact: FactInWords) -> tuple[bool, int]:
