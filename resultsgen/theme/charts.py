@@ -7,12 +7,12 @@ says too. All coordinates are whole numbers.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import groupby
 from pathlib import Path
-from xml.etree.ElementTree import Element, SubElement, tostring
+from xml.sax.saxutils import escape
 
 from resultsgen.theme.fonts import letter_widths
 from resultsgen.theme.theme import Colours, Theme
@@ -46,54 +46,55 @@ NAMES = 18
 def svg(chart: Chart, theme: Theme) -> str:
     """The picture as an `svg` element, to stand in a page; all text in it is escaped."""
     if isinstance(chart, QrCode):
-        return tostring(_code(chart), encoding="unicode")
+        return _code(chart)
     if isinstance(chart, OrderChart):
-        return _with_letters(_order(chart, theme), theme.settings.type.family)
-    return _marks(chart, theme.settings.light, theme.settings.type.family)
+        return _order(chart, theme)
+    return _spreads(chart, theme.settings.light, theme.settings.type.family)
 
 
-@lru_cache(maxsize=2**12)  # From build to build most are as they were.
-def _marks(chart: SpreadChart, colours: Colours, family: str) -> str:
-    return _with_letters(_spreads(chart, colours), family)
+def _tag(name: str, given: Mapping[str, object], held: str = "") -> str:
+    """An element, with what it holds as that is written."""
+    signs = (f' {key}="{escape(str(value), QUOTED)}"' for key, value in given.items())
+    return f"<{name}{''.join(signs)}{f'>{held}</{name}>' if held else ' />'}"
 
 
-def _with_letters(picture: Element, family: str) -> str:
-    picture.set("font-family", f"{family}, sans-serif")
-    return tostring(picture, encoding="unicode")
+QUOTED = {'"': "&quot;"}
 
 
-def _picture(height: int, text: str, colours: Colours, width: int = WIDTH) -> Element:
-    box = f"0 0 {width} {height}"
-    picture = Element(
-        "svg",
-        {"xmlns": "http://www.w3.org/2000/svg", "viewBox": box, "role": "img", "class": "chart"},
-    )
-    picture.attrib |= {"width": str(width), "height": str(height), "fill": colours.ink}
-    SubElement(picture, "title").text = text
-    return picture
+def _svg(width: int, height: int, kind: str, text: str, more: Mapping[str, str], inner: str) -> str:
+    """The whole picture, with what is said of it."""
+    given = {"xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width} {height}"}
+    size = {"role": "img", "class": kind, "width": width, "height": height}
+    return _tag("svg", {**given, **size, **more}, _tag("title", {}, escape(text)) + inner)
+
+
+def _picture(
+    height: int, text: str, colours: Colours, family: str, shapes: list[str], width: int = WIDTH
+) -> str:
+    more = {"fill": colours.ink, "font-family": f"{family}, sans-serif"}
+    return _svg(width, height, "chart", text, more, "".join(shapes))
 
 
 def _write(
-    into: Element, x: int, y: int, text: str, kind: str, anchor: str = "start", fill: str = ""
+    into: list[str], x: int, y: int, text: str, kind: str, anchor: str = "start", fill: str = ""
 ) -> None:
-    place = {"x": str(x), "y": str(y), "font-size": "12", "text-anchor": anchor}
-    word = SubElement(into, "text", place | {"class": kind} | ({"fill": fill} if fill else {}))
-    if kind == "own":
-        word.set("font-weight", "700")
-    word.text = text
+    place = {"x": x, "y": y, "font-size": 12, "text-anchor": anchor, "class": kind}
+    filled = {"fill": fill} if fill else {}
+    bold = {"font-weight": "700"} if kind == "own" else {}
+    into.append(_tag("text", {**place, **filled, **bold}, escape(text)))
 
 
-def _path(into: Element, way: str, kind: str, stroke: str, width: str = "1") -> Element:
+def _path(into: list[str], way: str, kind: str, stroke: str, width: str = "1", **more: str) -> None:
     given = {"d": way, "class": kind, "stroke": stroke, "stroke-width": width, "fill": "none"}
-    return SubElement(into, "path", given)
+    into.append(_tag("path", given | {f"stroke-{name}": value for name, value in more.items()}))
 
 
-def _code(code: QrCode) -> Element:
+def _code(code: QrCode) -> str:
     """The modules of a QR code line by line, black on white, with the quiet zone around them."""
     import segno
 
     rows = segno.make(code.address, error="m", micro=False, boost_error=False).matrix
-    size, way = str(len(rows) + 2 * QUIET), []
+    size, way = len(rows) + 2 * QUIET, []
     for y, row in enumerate(rows, start=QUIET):
         x = QUIET
         for dark, run in groupby(row):
@@ -101,12 +102,9 @@ def _code(code: QrCode) -> Element:
             if dark:
                 way.append(f"M{x} {y}h{length}v1h-{length}z")
             x += length
-    box = {"xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {size} {size}", "role": "img"}
-    picture = Element("svg", box | {"class": "qr", "width": size, "height": size})
-    SubElement(picture, "title").text = code.text
-    SubElement(picture, "rect", {"width": size, "height": size, "fill": "#ffffff"})
-    SubElement(picture, "path", {"d": "".join(way), "fill": "#000000"})
-    return picture
+    ground = _tag("rect", {"width": size, "height": size, "fill": "#ffffff"})
+    modules = _tag("path", {"d": "".join(way), "fill": "#000000"})
+    return _svg(size, size, "qr", code.text, {}, ground + modules)
 
 
 # Places, or points behind the leader, after each rotation.
@@ -166,7 +164,7 @@ class Frame:
         return TOP + 4 + value * rows * LINE // self.chart.scale[-1][0]
 
 
-def _order(chart: OrderChart, theme: Theme) -> Element:
+def _order(chart: OrderChart, theme: Theme) -> str:
     """Lines from step to step, the first four thick, each with its name at its end."""
     frame, colours = Frame(chart, theme.fonts[1], theme.settings.light), theme.settings.light
     ends = _ends(frame)
@@ -174,7 +172,7 @@ def _order(chart: OrderChart, theme: Theme) -> Element:
     foot = frame.height(chart.scale[-1][0] if chart.scale else max(values, default=1))
     lowest = max((end + NAME * len(name) for end, name in zip(ends, frame.names, strict=True)))
     height = max(lowest - NAME, foot) + LINE
-    picture = _picture(height, chart.text, colours, frame.width)
+    picture: list[str] = []
     for margin, words in chart.scale:
         y = frame.height(margin)
         _write(picture, 0, y + 4, words, "quiet", fill=colours.quiet)
@@ -184,7 +182,8 @@ def _order(chart: OrderChart, theme: Theme) -> Element:
         _path(picture, f"M{x} {TOP - 6}V{height - 6}", "grid", colours.line)
     for number in reversed(range(len(chart.courses))):
         _course(picture, number, frame, ends[number])
-    return picture
+    family = theme.settings.type.family
+    return _picture(height, chart.text, colours, family, picture, frame.width)
 
 
 def _last(course: Course) -> int | None:
@@ -202,7 +201,7 @@ def _ends(frame: Frame) -> list[int]:
     return found
 
 
-def _course(into: Element, number: int, frame: Frame, end: int) -> None:
+def _course(into: list[str], number: int, frame: Frame, end: int) -> None:
     """The line of one gymnast: gaps where there was nobody to compare with, dots at the steps."""
     first_ones, colours = number < len(DASHES), frame.colours
     kind = f"course c{number}" if first_ones else "course"
@@ -215,11 +214,10 @@ def _course(into: Element, number: int, frame: Frame, end: int) -> None:
         (x, frame.height(value)) if value is not None else None
         for x, value in zip(frame.steps, frame.chart.courses[number].places, strict=True)
     ]
-    line = _path(into, _way(points), kind, stroke, "2.5" if first_ones else "1")
-    if first_ones and DASHES[number]:
-        line.set("stroke-dasharray", DASHES[number])
+    dashes = {"dasharray": DASHES[number]} if first_ones and DASHES[number] else {}
+    _path(into, _way(points), kind, stroke, "2.5" if first_ones else "1", **dashes)
     dots = " ".join(f"M{x} {y}h0" for x, y in filter(None, points))
-    _path(into, dots, kind, stroke, "7" if first_ones else "4").set("stroke-linecap", "round")
+    _path(into, dots, kind, stroke, "7" if first_ones else "4", linecap="round")
     if points[-1] and points[-1][1] != end - 4:
         way = f"M{frame.right + 4} {points[-1][1]}L{frame.right + 13} {end - 4}"
         _path(into, way, "lead", stroke)
@@ -258,40 +256,42 @@ def _lines(name: str, font: Path) -> list[str]:
 # How marks lie.
 
 
-def _spreads(chart: SpreadChart, colours: Colours) -> Element:
+@lru_cache(maxsize=2**12)  # From build to build most are as they were.
+def _spreads(chart: SpreadChart, colours: Colours, family: str) -> str:
     """A row for each apparatus: every mark a fine stroke, the middle half a bar."""
-    if not chart.rows[0].label:
-        picture = _picture(ROW - NAMES, chart.text, colours)
-        _spread(picture, chart.rows[0], -NAMES, (chart.scale[0][0], chart.scale[-1][0]), colours)
-        return picture
-    height = ROW * len(chart.rows) + 22
-    picture = _picture(height, chart.text, colours)
+    picture: list[str] = []
     low, high = chart.scale[0][0], chart.scale[-1][0]
+    if not chart.rows[0].label:
+        _spread(picture, chart.rows[0], -NAMES, (low, high), colours)
+        return _picture(ROW - NAMES, chart.text, colours, family, picture)
+    height = ROW * len(chart.rows) + 22
     for mark, text in chart.scale:
         x = _across(mark, low, high)
         _path(picture, f"M{x} 6V{height - 18}", "grid", colours.line)
         _write(picture, x, height - 4, text, "quiet", "middle", colours.quiet)
     for number, row in enumerate(chart.rows):
         _spread(picture, row, ROW * number, (low, high), colours)
-    return picture
+    return _picture(height, chart.text, colours, family, picture)
 
 
 def _across(mark: int, low: int, high: int) -> int:
     return 16 + (WIDTH - 32) * (mark - low) // (high - low)
 
 
-def _spread(into: Element, row: Spread, top: int, ends: tuple[int, int], colours: Colours) -> None:
+def _spread(
+    into: list[str], row: Spread, top: int, ends: tuple[int, int], colours: Colours
+) -> None:
     """One apparatus: its name, its marks, and the mark that stands out as a diamond."""
     middle = top + NAMES + 12
     if row.label:
         _write(into, 2, top + 13, row.label, "name")
         _write(into, WIDTH - 2, top + 13, row.value, "own", "end", colours.accent)
     way, first, last = _lie(row.marks, ends, middle)
-    bar = {"x": str(first), "y": str(middle - 8), "width": str(max(last - first, 2))}
-    SubElement(into, "rect", bar | {"height": "16", "class": "half", "fill": colours.wash})
+    bar = {"x": first, "y": middle - 8, "width": max(last - first, 2), "height": 16}
+    into.append(_tag("rect", bar | {"class": "half", "fill": colours.wash}))
     _path(into, way, "marks", colours.quiet)
     diamond = f"M{_across(row.own, *ends)} {middle - 8}l6 8l-6 8l-6 -8z"
-    SubElement(into, "path", {"d": diamond, "class": "own", "fill": colours.accent})
+    into.append(_tag("path", {"d": diamond, "class": "own", "fill": colours.accent}))
 
 
 @lru_cache(maxsize=64)  # The marks of a field are drawn on the page of everybody in it.
