@@ -12,6 +12,7 @@ from folders import judged
 from jinja2 import DictLoader, Environment
 
 from resultsgen.data.writing import write_exports
+from resultsgen.files import manifest, staging
 from resultsgen.files.cache import Cache
 from resultsgen.history.arrivals import Arrival
 from resultsgen.history.publication import PublishedCompetition, PublishedMark
@@ -168,6 +169,28 @@ def test_a_process_that_goes_on_lets_go_of_pages_in_a_language_that_is_no_more(t
         kept.append({*session.pages})
     assert [len(each) for each in kept] == [2, 2, 1]
     assert kept[0] == kept[1] > kept[2]
+
+
+def test_a_process_that_goes_on_knows_what_it_published_only_while_it_stands_so(
+    tmp_path, monkeypatch
+):
+    folder, out, read = copytree(EVENING, tmp_path / "meet"), tmp_path / "out", []
+    digest = manifest.digest
+    monkeypatch.setattr(manifest, "digest", lambda path: read.append(path.name) or digest(path))
+    monkeypatch.setattr(staging, "digest", manifest.digest)
+    options = BuildOptions(books=False, session=Session())
+    rules, tables = (out / name for name in ("rules.html", "data/results.json"))
+    for spoilt in (False, False, True):
+        for file in (rules, tables) if spoilt else ():
+            file.write_bytes(file.read_bytes()[::-1])
+        if spoilt:
+            (out / "CNAME").write_text("example.org", "utf-8")
+        read.clear()
+        publish(folder, out, options, lambda *_: None)
+        assert read.count("CNAME") == spoilt
+        assert read.count("rules.html") == spoilt
+        assert manifest.verified(out).intact
+        assert rules.read_bytes().startswith(b"<!doctype html>")
 
 
 def test_a_name_is_written_anew_where_another_part_of_it_is_given(tmp_path):

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from hashlib import file_digest
 from pathlib import Path
+from types import MappingProxyType
 from typing import NamedTuple
 
 MANIFEST = "SHA256SUMS"
@@ -68,25 +69,21 @@ Known = tuple[Stand, str]
 
 
 def write_manifest(
-    folder: Path, there: Mapping[str, os.stat_result], known: dict[str, Known]
-) -> dict[str, str]:
-    """List every file of a folder that is *there*; the SHA-256 of each, and of the list itself.
+    folder: Path, there: Mapping[str, os.stat_result], known: Mapping[Stand, str]
+) -> dict[str, Known]:
+    """List every file of a folder that is *there*; what is known of each by then.
 
-    Of what stands as it is *known* nothing is read; then so much is known of every file.
+    Of what stands as it is *known* nothing is read.
     """
     stands = {name: stand(one) for name, one in there.items() if stat.S_ISREG(one.st_mode)}
     found = {
-        name: known[name]
-        if name in known and known[name][0] == each
-        else (each, digest(folder / name))
-        for name, each in sorted(stands.items()) if name not in OURS
-    }  # fmt: skip
-    known.clear()
-    known.update(found)
-    listed = {name: sha256 for name, (_, sha256) in found.items()}
-    lines = (_line(name, each) for name, each in listed.items())
+        name: (each, known.get(each) or digest(folder / name))
+        for name, each in sorted(stands.items())
+        if name not in OURS
+    }
+    lines = (_line(name, sha256) for name, (_, sha256) in found.items())
     (folder / MANIFEST).write_bytes(os.fsencode("".join(lines)))
-    return listed | {MANIFEST: digest(folder / MANIFEST)}
+    return found
 
 
 def stand(told: os.stat_result) -> Stand:
@@ -143,10 +140,13 @@ def verified(folder: Path) -> Verified:
     )
 
 
-def otherwise(folder: Path, below: str) -> list[str]:
+def otherwise(
+    folder: Path, below: str, known: Mapping[Stand, str] = MappingProxyType({})
+) -> list[str]:
     """The files below a folder that are not as they were published; nothing where none ever was.
 
-    A folder that was published and has lost its list says so in the place of them all.
+    A folder that was published and has lost its list says so in the place of them all. Of what
+    stands as it is *known* nothing is read.
     """
     if not any((folder / name).exists() for name in OURS):
         return []
@@ -160,7 +160,8 @@ def otherwise(folder: Path, below: str) -> list[str]:
     return sorted(
         name
         for name in listed.keys() | there.keys()
-        if not there.get(name) or listed.get(name) != digest(folder / name)
+        if not there.get(name)
+        or listed.get(name) != (known.get(stand((folder / name).stat())) or digest(folder / name))
     )
 
 

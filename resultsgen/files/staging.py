@@ -18,13 +18,14 @@ import errno
 import json
 import os
 import shutil
-import stat
 import sys
 import unicodedata
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
+from hashlib import sha256
 from pathlib import Path
+from stat import S_IMODE, S_ISREG
 
 from resultsgen import __version__
 from resultsgen.files.lock import locked, refuse_link
@@ -32,8 +33,10 @@ from resultsgen.files.manifest import (
     MANIFEST,
     MARKER,
     Known,
+    Stand,
     digest,
     everything,
+    stand,
     write_manifest,
 )
 from resultsgen.files.replacing import room_for
@@ -76,8 +79,10 @@ class Staging:
     """Files of somebody else that were in the published folder, and are in the new one."""
     note: str = ""
     """How it was put in place, where that was not in one step."""
-    known: dict[str, Known] = field(default_factory=dict)
-    """Files that need not be read to be listed, if they stand so; all of them once it is listed."""
+    known: dict[Stand, str] = field(default_factory=dict)
+    """By how a file stands: its SHA-256, for which it need not be read then."""
+    listed: dict[str, Known] = field(default_factory=dict)
+    """Every file, once it is listed, but the list and the marker."""
     alike: dict[str, str] = field(default_factory=dict)
     """By the SHA-256 of a page: what tells it but for what all pages print."""
 
@@ -186,21 +191,29 @@ def recover(target: Path, work: Path) -> None:
         shutil.rmtree(path, ignore_errors=True)
 
 
-def write(folder: Path, name: str, data: bytes | bytearray, before: Path | None = None) -> None:
-    """Write a new file into a folder, and the folders above it.
+def write(
+    folder: Path,
+    name: str,
+    data: bytes | bytearray,
+    before: Path | None = None,
+    known: dict[Stand, str] | None = None,
+) -> str:
+    """Write a new file into a folder, and the folders above it; its SHA-256, *known* from then on.
 
     The file of that name in the folder *before* becomes it, where that holds just these bytes:
     which is ten times as quick as to write them.
     """
-    path = folder / name
+    path, known, told = folder / name, {} if known is None else known, sha256(data).hexdigest()
     path.parent.mkdir(parents=True, exist_ok=True)
-    if before and _holds(before / name, data):
+    if before and _holds(before / name, data, known, told):
         with suppress(OSError):  # No links here.
             os.link(before / name, path)
-            return
+            return told
     path.unlink(missing_ok=True)  # It may be the published file.
     with room_for(path):
         path.write_bytes(data)
+    known[stand(path.stat())] = told
+    return told
 
 
 def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
@@ -212,11 +225,12 @@ def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
         link_or_copy(f"{before}/{name}", f"{folder}/{name}")
 
 
-def _holds(path: Path, data: bytes | bytearray) -> bool:
+def _holds(path: Path, data: bytes | bytearray, known: Mapping[Stand, str], told: str) -> bool:
     with suppress(OSError):
         there = path.lstat()
-        if stat.S_ISREG(there.st_mode) and there.st_size == len(data):
-            return path.read_bytes() == data
+        if S_ISREG(there.st_mode) and there.st_size == len(data):
+            held = known.get(stand(there))
+            return held == told if held else path.read_bytes() == data
     return False
 
 
@@ -230,16 +244,19 @@ def finish(staging: Staging, target: Path) -> dict[str, str]:
     modes = {True: _mode(staging.folder), False: _mode(manifest)}
     written = everything(staging.folder)
     stands = {name: _with_mode(entry, modes[entry.is_dir()]) for name, entry in written}
-    made = sorted((one for one in stands if stat.S_ISREG(stands[one].st_mode)), key=in_order)
+    made = sorted((one for one in stands if S_ISREG(stands[one].st_mode)), key=in_order)
     before = dict(everything(target))
     staging.carried = tuple(keep_others(target, before, staging.folder))
     refuse_twins(staging.folder)
     stands |= {name: (staging.folder / name).lstat() for name in staging.carried}
-    digests = write_manifest(staging.folder, stands, staging.known)
-    stands[MANIFEST] = manifest.stat()
+    staging.listed = write_manifest(staging.folder, stands, staging.known)
+    digests = {name: sha256 for name, (_, sha256) in staging.listed.items()}
+    digests[MANIFEST], stands[MANIFEST] = digest(manifest), manifest.stat()
     for name in made:
         path, there = staging.folder / name, before.get(name)
-        same = there and link_if_same(path, stands[name], there, digests[name])
+        same = there and link_if_same(path, stands[name], there, digests[name], staging.known)
+        if there and same and name != MANIFEST:
+            staging.listed[name] = stand(there.stat(follow_symlinks=False)), digests[name]
         staging.changed += not same
     staging.files = len(made)
     files = {name: f"sha256:{digests[name]}" for name in made}
@@ -254,7 +271,7 @@ def finish(staging: Staging, target: Path) -> dict[str, str]:
 def _with_mode(entry: os.DirEntry[str], mode: int) -> os.stat_result:
     """How something stands that has this mode, however it was made."""
     stands = entry.stat()
-    if stat.S_IMODE(stands.st_mode) == mode:
+    if S_IMODE(stands.st_mode) == mode:
         return stands
     if entry.is_file() and stands.st_nlink > 1:  # What is published stays as it is.
         data = Path(entry.path).read_bytes()
@@ -270,7 +287,7 @@ def in_order(name: str) -> list[str]:
 
 
 def _mode(path: Path) -> int:
-    return stat.S_IMODE(path.stat().st_mode)
+    return S_IMODE(path.stat().st_mode)
 
 
 def refuse_twins(folder: Path) -> None:
@@ -286,7 +303,11 @@ def refuse_twins(folder: Path) -> None:
 
 
 def link_if_same(
-    path: Path, here: os.stat_result, published: os.DirEntry[str], sha256: str
+    path: Path,
+    here: os.stat_result,
+    published: os.DirEntry[str],
+    sha256: str,
+    known: Mapping[Stand, str],
 ) -> bool:
     """Replace a new file by a hard link to the published one that has the same content."""
     try:
@@ -295,11 +316,11 @@ def link_if_same(
         return False
     if os.path.samestat(there, here):
         return True
-    if not stat.S_ISREG(there.st_mode) or there.st_size != here.st_size:
+    if not S_ISREG(there.st_mode) or there.st_size != here.st_size:
         return False
-    if digest(Path(published.path)) != sha256:
+    if (known.get(stand(there)) or digest(Path(published.path))) != sha256:
         return False
-    if stat.S_IMODE(there.st_mode) == stat.S_IMODE(here.st_mode):
+    if S_IMODE(there.st_mode) == S_IMODE(here.st_mode):
         link = path.with_name(f"{path.name}.link")
         with suppress(OSError):  # No links here: the new file stays, which is as good.
             os.link(published.path, link)

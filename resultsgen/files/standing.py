@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import marshal
 from collections.abc import Callable, Iterable, Mapping
-from hashlib import sha256
 from pathlib import Path
 
 from resultsgen.files.cache import Cache, code_digest, key_of
@@ -43,7 +42,7 @@ class LeftStanding:
         manifest, units, known = marshal.loads(kept) if kept else NOTHING
         if manifest and manifest == _manifest(before):
             self._units, self._known = units, known
-            staging.known |= known
+            staging.known |= dict(known.values())
 
     def stays(self, unit: str, made_from: str) -> Unit | None:
         """The unit as it was, whose files are to be taken over; None: it is to be made."""
@@ -68,9 +67,8 @@ class LeftStanding:
             stands, known = self._known[name]
             return stands[SIZE], known
         data = make()
-        write(self.folder, name, data, self.before)
         self.made(name, made_from, (name,))
-        return len(data), sha256(data).hexdigest()
+        return len(data), write(self.folder, name, data, self.before)
 
     def take_over(self) -> None:
         """Let the files of all units that stayed stand in the new folder, too."""
@@ -92,7 +90,7 @@ class LeftStanding:
 
     def keep(self) -> None:
         """Know the units next time; once they are published."""
-        told = _manifest(self.before), self._now, self._staging.known
+        told = _manifest(self.before), self._now, self._staging.listed
         self.cache.put(self._key, marshal.dumps(told))
 
 

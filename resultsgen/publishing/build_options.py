@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from resultsgen.files.manifest import Stand
     from resultsgen.scoring.results import Results
     from resultsgen.views.site.attachments import Download
     from resultsgen.website.kept_pages import FilledPages
@@ -31,6 +32,8 @@ class Session:
     """What was published last: of a competition that is as it was then all that was made holds."""
     pages: MutableMapping[str, FilledPages] = field(default_factory=dict)
     """As they were filled last, by what shapes all of them."""
+    known: dict[Stand, str] = field(default_factory=dict)
+    """Of what was published last: by how a file stands, its SHA-256."""
 
 
 @dataclass(frozen=True)

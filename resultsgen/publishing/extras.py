@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from functools import partial
 from pathlib import Path
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen.data.writing import write_exports
 from resultsgen.files.cache import cache_folder
-from resultsgen.files.manifest import otherwise
+from resultsgen.files.manifest import Stand, otherwise
 from resultsgen.files.staging import take_over
 from resultsgen.publishing.build_options import BuildOptions, Extras
 from resultsgen.publishing.last_look import names_key
@@ -38,20 +38,23 @@ def extras(
     now = partial(Extras, judged.history.number, names_key(judged.meet))
     progress("Writing the tables", 0, 0)
     tables = options.tables_stay
-    if not tables or not _stays(tables, "data/", now().names, folder, out):
+    known = options.session.known if options.session else {}
+    if not tables or not _stays(tables, "data/", now().names, folder, out, known):
         tables = now(write_exports(judged, folder, cache_folder(), out))
     books = options.books_stay
-    if not books or not _stays(books, "books/", now().names, folder, out):
+    if not books or not _stays(books, "books/", now().names, folder, out, known):
         made = _books(judged, theme, folder, tables.downloads, options, progress)
         books = now(made)
     return tables, books
 
 
-def _stays(old: Extras, below: str, names: str, folder: Path, out: Path) -> bool:
+def _stays(
+    old: Extras, below: str, names: str, folder: Path, out: Path, known: Mapping[Stand, str]
+) -> bool:
     """Take over what was published, if it is that still and nobody else is withheld by now."""
     files = [one.address for one in old.downloads]
     there = all((out / file).is_file() for file in files)
-    if old.names != names or not there or otherwise(out, below):
+    if old.names != names or not there or otherwise(out, below, known):
         return False
     take_over(folder, files, out)
     return True

@@ -70,10 +70,14 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
         tables, books = (offered(these, number) for these in made)
         # New ones first: whatever was not asked for this time is let go of.
         cache, held = cache_folder(), ChainMap({}, session.pages) if session else None
-        folder = staging.folder
-        staging.alike = write_site(judged, theme, folder, books, tables, texts, cache, out, held)
+        folder, known = staging.folder, staging.known
+        known |= session.known if session else {}
+        staging.alike = write_site(
+            judged, theme, folder, books, tables, texts, cache, out, held, known
+        )
     if session and held is not None:
         session.judged, session.pages = judged, held.maps[0]
+        session.known = dict(staging.listed.values())
     notes = (
         *map(str, judged.meet.notes),
         *not_decided(texts),

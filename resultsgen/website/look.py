@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
+from resultsgen.files.manifest import Stand
 from resultsgen.files.staging import write
 from resultsgen.theme.fonts import characters, missing, signs, subset
 from resultsgen.theme.theme import SCREEN_STYLE, SCRIPTS, Colours, Theme
@@ -26,7 +27,12 @@ if TYPE_CHECKING:
 
 
 def write_styled(
-    sites: Sequence[Pages], theme: Theme, kept: Cache, folder: Path, before: Path | None
+    sites: Sequence[Pages],
+    theme: Theme,
+    kept: Cache,
+    folder: Path,
+    before: Path | None,
+    known: dict[Stand, str] | None,
 ) -> dict[str, str]:
     """Write pages, and the style sheet with the letters that they need.
 
@@ -41,10 +47,8 @@ def write_styled(
     for site in sites:
         told = {**site.told, STYLE_TO_COME.encode(): style_address.encode()}
         for address, (digest, _, pieces) in site.filled.items():
-            page = put_in(pieces, told)
-            alike[sha256(page).hexdigest()] = digest
-            write(folder, address, page, before)
-    write(folder, style_address, style, before)
+            alike[write(folder, address, put_in(pieces, told), before, known)] = digest
+    write(folder, style_address, style, before, known)
     return alike
 
 

@@ -7,6 +7,7 @@ from itertools import islice
 from pathlib import Path
 
 from resultsgen.files.cache import Cache
+from resultsgen.files.manifest import Stand
 from resultsgen.files.pictures import published
 from resultsgen.files.staging import write
 from resultsgen.language import LANGUAGES
@@ -55,6 +56,7 @@ def write_site(
     cache: Path | None = None,
     before: Path | None = None,
     held: MutableMapping[str, FilledPages] | None = None,
+    known: dict[Stand, str] | None = None,
 ) -> dict[str, str]:
     """Write every page and what pages need into *folder*; what is so *before* is taken over.
 
@@ -87,7 +89,7 @@ def write_site(
         rows, scripts = row_scripts(_with_rows(rendered), subject.folder)
         sites.append(Pages(rendered.filled, rendered.told | rows))
         files |= scripts
-    alike = write_styled(sites, theme, kept, folder, before)
+    alike = write_styled(sites, theme, kept, folder, before, known)
     shown = (address for site in sites for address in site.filled)
     files |= {one: text.encode() for one, text in _crawlers(subjects[0], tuple(shown)).items()}
     files[NEWS] = news_json(results).encode()
@@ -96,9 +98,9 @@ def write_site(
     if has_just_in(results):
         files[JUST_IN] = just_in_text(subjects[0]).encode()
     for address, data in files.items():
-        write(folder, address, data, before)
+        write(folder, address, data, before, known)
     for name, data in published_pictures(results.meet, kept):
-        write(folder, f"assets/{name}", data, before)
+        write(folder, f"assets/{name}", data, before, known)
     return alike
 
 
