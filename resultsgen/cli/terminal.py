@@ -118,7 +118,7 @@ def _bar() -> Iterator[Progress]:
                 bar.update(task, visible=False)  # type: ignore[arg-type]
             tasks[step] = bar.add_task(step, total=of or None)
         bar.update(tasks[step], completed=done, total=of or None)  # type: ignore[arg-type]
-        if bar.finished:  # Its thread would keep a copy of this process from being made.
+        if of and done == of:  # Its thread would keep a copy of this process from being made.
             bar.stop()
 
     try:
