@@ -67,7 +67,7 @@ def file_bytes(folder: Path, name: str, largest: int = 0) -> bytes:
             held = opened.read(largest + 1) if status.st_size <= largest else None
     except (FileNotFoundError, NotADirectoryError, ValueError):
         if os.path.islink(folder / name):
-            raise UnreadableError("not-a-file", "is a link to nothing; delete it") from None
+            raise UnreadableError("not-a-file", "is a link to nothing; mend or delete it") from None
         raise UnreadableError("no-such-file", _missing(folder, name)) from None
     except OSError as error:
         raise UnreadableError("no-such-file", f"cannot be read: {error.strerror}") from None

@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from resultsgen.checks.keys import key_path
 from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.privacy.forms import as_written
+from resultsgen.reading.settings import in_words
 from resultsgen.season.coherent import incoherent
 from resultsgen.season.facts import SeasonMeet, made_at, marks_made
 from resultsgen.season.told import UNFIT, ToldResults, read_told
@@ -24,7 +25,7 @@ def results_told(id: str, held: bytes, problems: list[Problem]) -> ToldResults |
     except ValidationError as error:
         problems += most(_unfit(id, error))
         problems += most(
-            _unknown(id, one["loc"], f"cannot be read as results of this format: {one['msg']}")
+            _unknown(id, one["loc"], f"cannot be read as results of this format: {in_words(one)}")
             for one in error.errors()
             if one["type"] != UNFIT
         )

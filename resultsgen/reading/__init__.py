@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import gc
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from pathlib import Path
 
 from resultsgen.checks import checked
-from resultsgen.checks.keys import with_line
+from resultsgen.checks.keys import FILE, line_of, with_line
 from resultsgen.files.opening import why_closed
 from resultsgen.files.spreadsheets import one_opener
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
+from resultsgen.meet.values import as_list
 from resultsgen.reading.belonging import BibsWorn
 from resultsgen.reading.bests import read_bests
 from resultsgen.reading.corrections import read_corrections
@@ -77,8 +78,23 @@ def _read_meet(folder: Path, holding: Holding) -> tuple[Meet | None, list[Proble
     if set(parted(of_marks)[0]).intersection(found):  # An incident may be of what is not read.
         meet = replace(meet, incidents=())
     found += checked(meet)
-    to_mend, notes = parted(with_line(problem, lines) for problem in found)
+    named = {
+        source: line_of(lines, f"files.{name}")
+        for name in settings.files.model_fields_set
+        for source in as_list(getattr(settings.files, name))
+    }
+    to_mend, notes = parted(_with_its_name(with_line(one, lines), named) for one in found)
     return replace(meet, notes=notes), to_mend
+
+
+def _with_its_name(problem: Problem, named: Mapping[str, int]) -> Problem:
+    """The same problem with the line that names a file which is not there, or is none."""
+    if problem.code not in ("no-such-file", "outside-the-folder", "not-a-file"):
+        return problem
+    line = named.get(problem.file)
+    return (
+        replace(problem, message=f"{problem.message} ({FILE}:{line} names it)") if line else problem
+    )
 
 
 def _closed(folder: Path) -> Iterator[Problem]:

@@ -32,6 +32,9 @@ WORDS = {
     "string_type": "must be a text in quotes: {text}",
     "int_type": "must be a whole number",
     "int_parsing": "must be a whole number",
+    "float_type": "must be a number",
+    "missing": "is missing",
+    "string_pattern_mismatch": "is not written as it should be",
     "int_from_float": "must be a whole number",
     "bool_type": "must be true or false, without quotes",
     "bool_parsing": "must be true or false, without quotes",
@@ -175,7 +178,7 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...], model: type[Frozen]
     if error["type"] == "value_error":
         return f"{named}: {context['error']}"
     if error["type"] == "string_pattern_mismatch":
-        told = PATTERNS.get(str(path[-1]), "is not written as it should be")
+        told = PATTERNS.get(str(path[-1]), WORDS[error["type"]])
         return f"{named} {told}" + (_team_format(error["input"]) if path[-1] == "format" else "")
     words, value = WORDS.get(error["type"]), error["input"]
     if not words:
@@ -194,6 +197,15 @@ def _wrong(error: ErrorDetails, path: tuple[str | int, ...], model: type[Frozen]
         list=f"[{date or listed or '...'}]",
         date=date or dt.date(2031, 5, 18).isoformat(),
     )
+
+
+def in_words(error: ErrorDetails) -> str:
+    """What is wrong with a value that nobody wrote by hand."""
+    context = error.get("ctx") or {}
+    if error["type"] == "value_error":
+        return str(context["error"])
+    words = WORDS.get(error["type"])  # What an example is of, stands before a colon.
+    return words.partition(":")[0].format(**context) if words else error["msg"]
 
 
 def _team_format(text: str) -> str:

@@ -49,6 +49,10 @@ def test_an_empty_source_and_a_rule_set_that_is_none_are_told_on_their_lines(tmp
     assert told(meet_of(tmp_path, text, WOMEN + rows)) == [
         "meet.toml:3 [files.roster] names no file; fill it in, or take the line out (no-source)"
     ]
+    text = '[files]\nmarks = ["nope.csv", "../x.csv"]\n'
+    outside, missing = told(meet_of(tmp_path, text, WOMEN + rows))
+    assert "copy it into it (meet.toml:3 names it) (outside" in outside
+    assert "there are marks.csv, roster.csv (meet.toml:3 names it) (no-such" in missing
     (one,) = told(meet_of(tmp_path, "", f'{WOMEN}rules = "/etc/passwd"\n{rows}'))
     assert "world-finals-shared. A file of your own ends in .toml" in one
 
