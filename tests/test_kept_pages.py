@@ -16,6 +16,7 @@ from resultsgen.files import manifest, staging
 from resultsgen.files.cache import Cache
 from resultsgen.history.arrivals import Arrival
 from resultsgen.history.publication import PublishedCompetition, PublishedMark
+from resultsgen.live.standings import LiveSession, Standings
 from resultsgen.publishing.build_options import BuildOptions, Session
 from resultsgen.publishing.publish import publish
 from resultsgen.scoring import judging
@@ -155,6 +156,13 @@ def test_marks_that_came_are_told_by_the_competition_that_they_came_with():
     assert by_value(again) == by_value(shown) != by_value(other)
     many = (shown.mark,) * 900
     assert len(by_value(replace(shown, before=before.model_copy(update={"marks": many})))) < 900
+
+
+def test_a_session_is_told_by_what_it_holds_and_once():
+    standings = (Standings(1, ((),) * 900, 0, level=True),)
+    one, other = LiveSession("1", standings), LiveSession("2", standings)
+    assert by_value(one) == by_value(LiveSession("1", standings)) != by_value(other)
+    assert len(by_value(one)) < 900
 
 
 def test_a_process_that_goes_on_lets_go_of_pages_in_a_language_that_is_no_more(tmp_path):

@@ -19,6 +19,7 @@ from jinja2.runtime import Context
 
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
 from resultsgen.history.publication import Once, PublishedCompetition
+from resultsgen.live.standings import LiveSession
 from resultsgen.theme.fonts import signs
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.table import Table
@@ -39,11 +40,14 @@ def by_value(value: object) -> bytes:
     return told.getvalue()
 
 
-_published = Once(lambda held: key_of(pickle.dumps(held, pickle.HIGHEST_PROTOCOL)), most=2**8)
+_digest = Once(lambda held: key_of(pickle.dumps(held, pickle.HIGHEST_PROTOCOL)), most=2**8)
 BY_DIGEST: dict[type, Any] = {
     kind: lambda thing: (type(thing), (thing.digest,))
     for kind in (Table, GymnastEntry, MarksMatrix)
-} | {PublishedCompetition: lambda held: (PublishedCompetition, (_published(held),))}
+} | {
+    kind: lambda held: (type(held), (_digest(held),))
+    for kind in (PublishedCompetition, LiveSession)
+}
 """Many of them are those of the last build, and their digest is known."""
 
 
