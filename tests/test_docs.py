@@ -157,7 +157,7 @@ CODE_AT = {"Problem": 3, "Note": 3, "kind": 3, "amiss": 1, "tell": 1, "tell_rows
 
 JUDGED = {
     "not-in-the-final", "draw-does-not-fit", "tie-not-settled", "official-but-not-finished",
-    "equals-not-decided", "order-does-not-fit", "stated-otherwise",
+    "equals-not-decided", "order-does-not-fit", "stated-otherwise", "total-below-0",
 }  # fmt: skip
 """Told by the judging, which has no list of its own."""
 

@@ -14,6 +14,7 @@ from resultsgen.publishing.publish import checked
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
 from resultsgen.scoring.stated import awaited
+from resultsgen.scoring.unsettled import totals_below_0
 from resultsgen.views.lists.competitions import state
 from resultsgen.views.people.people import people
 from resultsgen.views.words.wording import Wording
@@ -505,6 +506,19 @@ def test_a_team_counts_its_best_marks_on_each_apparatus_less_the_penalty(meet):
     assert [member.counts for member in north.team.members] == [
         (True, False), (True, True), (False, True),
     ]  # fmt: skip
+
+
+@pytest.mark.parametrize(("points", "told"), [("17", []), ("17.1", ["North has the total -0.100"])])
+def test_a_team_from_which_more_is_taken_than_it_has_is_told(meet, points, told):
+    settings = TEAMS.replace(
+        '{ format = "3-3-2" }',
+        f"""{{ format = "1-1-1", penalties = [
+        {{ team = "North", points = {points}, reason = "Late" }}] }}""",
+    )
+    roster = "== roster.csv ==\nbib,family_name,club\n1,Adams,North"
+    results = meet(settings, roster, "== marks.csv ==\nbib,UB,BB\n1,9,8")
+    notes = [one.message.partition(",")[0] for one in totals_below_0(results)]
+    assert notes == told
 
 
 def test_a_club_with_fewer_gymnasts_than_count_is_no_team(meet):

@@ -38,6 +38,7 @@ from resultsgen.reading.publications import (
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 from resultsgen.scoring.stated import awaited, differences
+from resultsgen.scoring.unsettled import totals_below_0
 from resultsgen.theme.checking import wrongs_of_theme
 from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme
@@ -134,7 +135,8 @@ def _judged(
     judged, unsettled = results(with_known_persons(meet, kept), before)
     judged, unmeant = (judged, broken) if broken else _following(judged, kept, options)
     texts, mistakes = rendered_pages(judged)
-    found = [*unsettled, *differences(judged), *awaited(judged), *unmeant, *mistakes]
+    told = (*differences(judged), *awaited(judged), *totals_below_0(judged))
+    found = [*unsettled, *told, *unmeant, *mistakes]
     found += _theme_is_there(judged, meet_folder, options)
     problems, notes = parted(with_line(one, meet.lines) for one in found)
     problems = problems or problems_of_pages(judged, theme_of(judged, meet_folder, options), texts)

@@ -13,7 +13,7 @@ from resultsgen.checks.keys import key_path
 from resultsgen.meet.competition import Cut, bibs_on, every_bib
 from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import show_mark
-from resultsgen.meet.problems import Problem, counted, first_of
+from resultsgen.meet.problems import Note, Problem, counted, first_of
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.field import Field
 from resultsgen.scoring.ranking import CutResult, Line, Ranking
@@ -143,6 +143,16 @@ def _misfits(cut: Cut, rankings: list[Ranking]) -> Iterator[str]:
             f"{name} shares no place with another that is named: it can only put equals in order; "
             "take it out"
         )
+
+
+def totals_below_0(results: Results) -> Iterator[Note]:
+    """A note on each team of which more is taken than its marks give."""
+    for number, judged in enumerate(results.competitions):
+        for line in judged.team.lines if judged.team else ():
+            if line.total is not None and line.total < 0:
+                path = key_path("competition", number, "team", "penalties")
+                message = f"{line.id} has the total {show_mark(line.total)}, which is below 0"
+                yield Note("meet.toml", 0, path, "total-below-0", f"{message}; is that meant?")
 
 
 def nothing_to_carry(these: Field) -> Iterator[Problem]:
