@@ -119,7 +119,9 @@ def _missing(folder: Path, name: str) -> str:
     ending = Path(name).suffix.lower()
     kinds = TABLES if ending in TABLES else (ending,)
     there = sorted(
-        path.name for path in folder.glob("*") if path.suffix.lower() in kinds and path.is_file()
+        path.name
+        for path in folder.glob("*")
+        if path.suffix.lower() in kinds and path.is_file() and path.name != "meet.toml"
     )
-    beside = f"; in the folder there are {', '.join(there)}" if there else ""
-    return f"is missing; add it, or name another under [files] in meet.toml{beside}"
+    another = f", or name another in meet.toml; in the folder there are {', '.join(there)}"
+    return "is missing; add it" + (another if there else "")

@@ -9,16 +9,18 @@ from dataclasses import replace
 from pathlib import Path
 
 from resultsgen.checks import checked
-from resultsgen.checks.keys import FILE, line_of, with_line
+from resultsgen.checks.keys import FILE, key_path, line_of, with_line
 from resultsgen.files.opening import why_closed
 from resultsgen.files.spreadsheets import one_opener
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem, parted
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.values import as_list
 from resultsgen.reading.belonging import BibsWorn
 from resultsgen.reading.bests import read_bests
 from resultsgen.reading.corrections import read_corrections
 from resultsgen.reading.entered import notes_of_lost_marks
+from resultsgen.reading.grids import parted_source
 from resultsgen.reading.holding import NOTHING_HELD, Holding
 from resultsgen.reading.incidents import read_incidents
 from resultsgen.reading.marks import read_marks
@@ -79,15 +81,23 @@ def _read_meet(folder: Path, holding: Holding) -> tuple[Meet | None, list[Proble
         meet = replace(meet, incidents=())
     found += checked(meet)
     named = {
-        source: line_of(lines, f"files.{name}")
-        for name in settings.files.model_fields_set
-        for source in as_list(getattr(settings.files, name))
+        parted_source(folder, source)[0]: line_of(lines, key)
+        for key, sources in _sources(settings)
+        for source in sources
     }
-    to_mend, notes = parted(_with_its_name(with_line(one, lines), named) for one in found)
+    to_mend, notes = parted(_with_its_line(with_line(one, lines), named) for one in found)
     return replace(meet, notes=notes), to_mend
 
 
-def _with_its_name(problem: Problem, named: Mapping[str, int]) -> Problem:
+def _sources(settings: MeetSettings) -> Iterator[tuple[str, tuple[str, ...]]]:
+    """The keys of the settings that name tables, each with what it names."""
+    for name in settings.files.model_fields_set:
+        yield f"files.{name}", as_list(getattr(settings.files, name))
+    for number, competition in enumerate(settings.competitions):
+        yield key_path("competition", number, "marks"), competition.marks
+
+
+def _with_its_line(problem: Problem, named: Mapping[str, int]) -> Problem:
     """The same problem with the line that names a file which is not there, or is none."""
     if problem.code not in ("no-such-file", "outside-the-folder", "not-a-file"):
         return problem

@@ -53,6 +53,10 @@ def test_an_empty_source_and_a_rule_set_that_is_none_are_told_on_their_lines(tmp
     outside, missing = told(meet_of(tmp_path, text, WOMEN + rows))
     assert "copy it into it (meet.toml:3 names it) (outside" in outside
     assert "there are marks.csv, roster.csv (meet.toml:3 names it) (no-such" in missing
+    text = '[files]\nroster = "people.ods#Here"\n'
+    own, people = told(meet_of(tmp_path, text, f'{WOMEN}marks = "own.csv"\n{rows}'))
+    assert "roster.csv (meet.toml:3 names it) (no-such" in people
+    assert "roster.csv (meet.toml:8 names it) (no-such" in own
     (one,) = told(meet_of(tmp_path, "", f'{WOMEN}rules = "/etc/passwd"\n{rows}'))
     assert "world-finals-shared. A file of your own ends in .toml" in one
 
