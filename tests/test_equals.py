@@ -115,14 +115,22 @@ def test_the_order_of_the_jury_numbers_them_and_is_told(tmp_path, order):
 
 
 GONE = '[[competition.withdrawn]]\nbib = "1"'
+ORDER = 'reserve_order = ["10", "9"]'
 
 
 def test_one_of_equal_reserves_is_not_called_up_by_an_invented_order(tmp_path):
     assert told(written(tmp_path, final=GONE)) == [
         ("equals-not-decided", "competition[1].cuts[1].reserve_order")
     ]
-    results = judged(written(tmp_path, cut='reserve_order = ["10", "9"]', final=GONE))
+    results = judged(written(tmp_path, cut=ORDER, final=GONE))
     assert {one.gymnast.bib for one in results.competitions[1].starts} == {"2", "10"}
+
+
+def test_an_order_to_be_written_keeps_what_is_decided(tmp_path):
+    gone = "\n".join(GONE.replace("1", bib) for bib in ("1", "2", "9"))
+    meet, _ = read_meet(written(tmp_path, FIRST | {"7": 6}, cut=ORDER, final=gone))
+    (open_equals,) = results_of(meet)[1]
+    assert 'write  reserve_order = ["10", "9", "3", "7"]  in the order' in open_equals.message
 
 
 def test_all_equal_reserves_are_called_up_without_an_order(tmp_path):
@@ -164,8 +172,7 @@ def test_only_equals_can_be_put_in_order(tmp_path, order, code):
 
 
 def test_an_order_names_all_who_are_equal(tmp_path):
-    order = 'reserve_order = ["9", "10"]'
-    assert told(written(tmp_path, FIRST | {"3": 7}, cut=order))[0][0] == "order-does-not-fit"
+    assert told(written(tmp_path, FIRST | {"3": 7}, cut=ORDER))[0][0] == "order-does-not-fit"
 
 
 @pytest.mark.parametrize(("equals", "order"), [("name", "1 9 2 10 3 7"), ("bib", "1 2 9 10 3 7")])

@@ -108,12 +108,15 @@ def _open_equals(ranking: Ranking, cut: CutResult) -> Iterator[str]:
     for keys in cut.undecided:
         place = ranking.by_key[keys[0]].place
         lines = [line for line in ranking.lines if line.place == place]
-        bibs = ", ".join(f'"{line.id}"' for line in lines)
-        order = f"reserve_order.{ranking.apparatus}" if ranking.apparatus else "reserve_order"
+        given, key = cut.cut.reserve_order, "reserve_order"
+        here = (*bibs_on(given, ranking.apparatus), *(line.id for line in lines))
+        order = ", ".join(f'"{bib}"' for bib in dict.fromkeys(here))
+        if ranking.apparatus and (isinstance(given, dict) or not given):
+            key += f".{ranking.apparatus}"
         yield (
             f"{' and '.join(map(_name, lines))} share place {place} in {ranking.competition!r} "
             f"({ranking.id} list), not all of them can qualify or be called up for "
-            f"{cut.cut.name!r}, and nobody decided which: write  {order} = [{bibs}]  in the "
+            f"{cut.cut.name!r}, and nobody decided which: write  {key} = [{order}]  in the "
             "order that the jury gives them"
         )
 
