@@ -108,6 +108,15 @@ def test_a_gymnast_with_two_rows_is_told_once(
     assert not told or found[0].startswith(told)
 
 
+def test_two_of_one_name_do_not_hide_a_row_that_stands_twice(tmp_path: Path) -> None:
+    rows = "2014,,\n8,Brakel,Tove,Ahrental,2014,,"
+    meet, problems = read_meet(write_folder(tmp_path, TWICE.format(row=rows, last="12.000")))
+    assert meet is not None
+    assert problems == []
+    (note,) = meet.notes
+    assert (note.row, note.message[:30]) == (4, "Brakel Tove stands on line 3 t")
+
+
 def test_everything_is_told_at_once(tmp_path: Path) -> None:
     folder = write_folder(tmp_path, GOOD)
     spoil(folder, "meet.toml", 'logo = "logo.svg"', 'logo = "logo.png"')
@@ -357,7 +366,8 @@ def test_a_club_with_fewer_gymnasts_than_count_is_told_as_no_team(tmp_path, by, 
     [
         ("bib,why,gone\n9,left,yes\n", []),
         ("bib,why,what\n1,entry error,club\n", []),
-        ("bib,why,gone\n9,left,no\n", ["no-such-column"] * 2),
+        ("bib,competition,why\n,again,late\n", []),
+        ("bib,competition,why\n1,again,entry error\n", []),
         ("bib,apparatus,why,gone\n9,VT,left,yes\n", ["no-such-column"] * 2),
     ],
 )

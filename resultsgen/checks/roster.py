@@ -71,16 +71,17 @@ def nobody_has_two_rows_of_a_competition(meet: Meet) -> Iterator[Problem]:
             marks.setdefault(row.gymnast, set()).add(mark)
     told: set[int] = set()
     for competition in meet.settings.competitions:
-        first: dict[tuple[str, str], Entry] = {}
+        rows: dict[tuple[str, str], list[Entry]] = {}
         for gymnast in gymnasts_of(competition, meet):
             name = as_written(gymnast.family_name, gymnast.given_name)
-            before = first.setdefault((name, gymnast.club), gymnast)
-            years = {before.birth_year, gymnast.birth_year}
-            two = len(years - {None}) > 1 or len({before.person, gymnast.person} - {""}) > 1
+            those = rows.setdefault((name, gymnast.club), [])
+            before = next((one for one in those if not _are_two(one, gymnast)), gymnast)
+            those.append(gymnast)
             # Of a bib that stands twice it is told already.
-            if two or before.bib == gymnast.bib or gymnast.key in told or not name:
+            if before.bib == gymnast.bib or gymnast.key in told or not name:
                 continue
             told.add(gymnast.key)
+            years = {before.birth_year, gymnast.birth_year}
             own = marks.get(gymnast.key, set())
             same = len(own) > 1 and own == marks.get(before.key) and years == years - {None}
             where = f"stands on {line_beside(before, gymnast)} too, in the same club"
@@ -95,6 +96,11 @@ def nobody_has_two_rows_of_a_competition(meet: Meet) -> Iterator[Problem]:
             column = "name" if gymnast.name else "family_name"
             problem = in_cell(meet, gymnast, column, "one-name-twice", message)
             yield problem if same else Note(**vars(problem))
+
+
+def _are_two(one: Entry, other: Entry) -> bool:
+    years, persons = {one.birth_year, other.birth_year}, {one.person, other.person}
+    return len(years - {None}) > 1 or len(persons - {""}) > 1
 
 
 def a_body_is_written_in_one_way(meet: Meet) -> Iterator[Problem]:

@@ -14,7 +14,7 @@ from resultsgen.reading.belonging import Belonging, BibsWorn
 from resultsgen.reading.marks import apparatus_and_vault
 from resultsgen.reading.named_tables import optional_table
 from resultsgen.reading.tables import ReadTable, status_in
-from resultsgen.reading.words import YES, Words
+from resultsgen.reading.words import Words
 
 OF_A_GYMNAST = (NAME, "club", "federation", "team", "division", "birth_year", "bib")
 OF_THE_MEET = (*SETTINGS, "signed")
@@ -32,9 +32,9 @@ def read_corrections(
 ) -> tuple[tuple[CorrectionRow, ...], list[Problem]]:
     """Every row of the corrections; none where there is no such file."""
     table = optional_table(folder, settings, "corrections", CORRECTIONS)
-    said = zip(*map(table.column, ("what", "gone", "apparatus")), strict=True)
-    if all(what or (gone.casefold() in YES and not code) for what, gone, code in said):
-        table.problems = [  # No row is about a mark.
+    about = zip(table.column("apparatus"), table.column("what"), strict=True)
+    if not any(code and not what for code, what in about):
+        table.problems = [  # No row is about one mark.
             one for one in table.problems
             if (one.code, one.column in ("old", "new")) != ("no-such-column", True)
         ]  # fmt: skip
