@@ -172,12 +172,12 @@ def _once(slip: Slip, name: str, value: object, word: str) -> Slip:
 def number(word: str) -> int | None:
     """A number of a slip in thousandths, with a point or a comma; .1 is 0.1, and 9. is 9.0.
 
-    >>> number(".1"), number("7,75"), number("9."), number("fx"), number("-.1")
-    (100, 7750, 9000, None, None)
+    >>> number(".1"), number("7,75"), number("9."), number("fx"), number("-.1"), number(".")
+    (100, 7750, 9000, None, None, None)
     """
     if word[:1] in SIGNS:
         return None
-    return parse_part(f"{word}0" if word.endswith(".") else word)
+    return parse_part(re.sub(r"(?<=\d)\.$", ".0", word))
 
 
 def _status(word: str, known: Known) -> str:
