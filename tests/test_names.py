@@ -334,6 +334,7 @@ FILES = {
     "zlib": zlib.compress(SHE.encode()),
     "zip": zipped(a_txt=gzip.compress(SHE.encode())),
     "name in a zip": zipped(**{"quillana_zweibrueck": b""}),
+    "comment of a zip": zipped(a_txt=b"")[:-2] + b"\x0e\0Mae Zweibrueck",
     "workbook": zipped(
         xl_sharedStrings_xml="<sst><si><t>Zweibrück</t></si><si><t>x</t></si><si><t>Mae</t></si></sst>".encode(),
         xl_worksheets_xml=b'<row><c r="A1" t="s"><v>2</v></c><c t="s"><v>0</v></c></row>',
@@ -349,9 +350,13 @@ FILES = {
     "SVG, comment": f"<svg><!-- {SHE} --></svg>".encode(),
     "SVG, picture": b'<svg><image href="data:image/svg+xml;base64,' + b64encode(SHE.encode())
     + b'"/></svg>',
+    "after a picture": b"data:image/png;base64,QUJD Mae Zweibrueck",
+    "HTML, pictures": b"<img src=data:;base64,QUJD id=ada><img src=data:;base64,"
+    + b64encode(SHE.encode()),
     "HTML": b"<td>Zweibr&uuml;ck</td>\n<td>Mae</td>",
     "HTML, address": b'<a href="quillana-zweibr%C3%BCck.html">4</a>',
     "JSON": b'{"family_name":"Zweibr\\u00fcck","given_name":"Mae","bib":"4"}',
+    "script": b"show('Mae Zweibr\\xfcck')",
     "CSV": "4,Zweibrück,Mae,South".encode(),
     "PDF, text": b"%PDF-1.7 1 0 obj<</F 2 0 R>>endobj " + PDF_FONT
     + b"4 0 obj<<>>stream\nBT /F 9 Tf["
@@ -363,6 +368,11 @@ FILES = {
     "PDF, attached": b"%PDF-1.7 1 0 obj<</Type/EmbeddedFile>>stream\n" + zlib.compress(SHE.encode())
     + b"\nendstream endobj",
 }  # fmt: skip
+
+
+def test_a_packed_picture_in_lines_is_no_text():
+    lines = f"data:image/png;base64,{'Ada' * 20}\n{'Vale' * 15}\nMae"
+    assert [*readings(lines)] == [" 0 \nMae"]
 
 
 @pytest.mark.parametrize("kind", FILES)

@@ -45,7 +45,7 @@ ESCAPING = ("%", "\\", *(opening for opening, _ in COMMENTS))
 """Where one of these stands, a text may be meant otherwise than it is written."""
 
 KEY = re.compile(r"(\"[\w$@-]+\"\s*:)")
-ESCAPE = re.compile(r"\\u(?:\{0*([0-9a-fA-F]{1,5})\}|([0-9a-fA-F]{4}))")
+ESCAPE = re.compile(r"\\(?:u\{0*([0-9a-fA-F]{1,5})\}|u([0-9a-fA-F]{4})|x([0-9a-fA-F]{2}))")
 LINE_ESCAPE = re.compile(r"\\[nrtfb]")
 
 PRINTED = re.compile(rb"[\t\n\r\x20-\x7e\x80-\xff]{4,}")
@@ -54,7 +54,11 @@ HIGH_FIRST = re.compile(rb"(?:[\x00-\x05][\x20-\xff]|[\x01-\x05][\x00-\xff]){4,}
 """Letters of two bytes each, of any alphabet of Europe."""
 
 PACKED = ";base64,"
-PACKED_LINK = re.compile(rf"data:[\w/+.;=-]*{PACKED}([A-Za-z0-9+/=\s]+)")
+PACKED_LINK = re.compile(
+    rf"data:[\w/+.;=-]*{PACKED}(?=([A-Za-z0-9+/=\s]+))\s*[A-Za-z0-9+/=]+"
+    r"(?:\s+[A-Za-z0-9+/=]{50,})*"
+)
+"""It goes on in long lines; shorter words are text, too, though they are unpacked with it."""
 PNG = b"\x89PNG\r\n\x1a\n"
 PNG_TEXTS = (b"zTXt", b"iTXt")
 ZLIB, GZIP = 15, 31
@@ -129,7 +133,8 @@ class Unpacking:
         with ZipFile(BytesIO(data)) as held:
             if sum(part.file_size for part in held.infolist()) > self.left:
                 raise TooLargeError
-            yield PART.join(held.namelist())
+            said = (held.comment, *(part.comment for part in held.infolist()))
+            yield PART.join((*held.namelist(), *(one.decode("utf-8", "ignore") for one in said)))
             yield from _sheet_texts(held)
             for part in held.infolist():
                 yield from self.contents(held.read(part))
@@ -211,7 +216,7 @@ def decoded(data: bytes) -> Iterator[str]:
 
 
 def _from_base64(text: str) -> bytes:
-    plain = "".join(text.split()).rstrip("=")
+    plain = "".join(text.split()).partition("=")[0]
     return b64decode(plain[: len(plain) // 4 * 4 + (0 if len(plain) % 4 == 1 else 4)] + "===")
 
 
@@ -308,7 +313,7 @@ def _unescaped(text: str) -> Iterator[str]:
     if "<" in text:  # HTML that is shown as text.
         yield TAG.sub(" ", _without_comments(text))
     if "\\" in text:
-        text = ESCAPE.sub(lambda found: chr(int(found[1] or found[2], 16)), text)
+        text = ESCAPE.sub(lambda found: chr(int(found[1] or found[2] or found[3], 16)), text)
         text = LINE_ESCAPE.sub(" ", text)
         yield text
     if has_keys:
