@@ -173,9 +173,12 @@ def test_where_a_phase_has_no_name_beside_what_all_have_in_common_titles_stay_wh
     assert (found.heading, [step.text for step in found.steps]) == ("", titles)
 
 
-def test_nobody_is_a_winner_before_a_list_is_decided(cup):
+def test_nobody_is_a_winner_before_a_list_is_decided(cup, tmp_path):
+    # Without an all-around every title waits for the final, though a qualification is over.
+    text = CUP.replace('ranks = ["all-around", "apparatus"]', 'ranks = ["apparatus"]')
+    waits = judged(write_folder(tmp_path, text)).competition
     meets = [replace(cup, competitions=some) for some in (
-        cup.competitions, (cup.competition("seniors"),), (cup.competition("final"),),
+        cup.competitions, (cup.competition("seniors"),), (waits("seniors"), waits("final")),
     )]  # fmt: skip
     assert [home_name(one, Wording()) for one in meets] == ["Live", "First places", "Overview"]
     boards = [home_view(one, 3, Wording()).heading for one in meets[:2]]

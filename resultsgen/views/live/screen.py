@@ -121,10 +121,10 @@ def _places(one: JustIn, judged: CompetitionResults, wording: Wording) -> Iterat
         yield wording.say("Corrected")
     for stand in (one.arrival.on_apparatus, one.arrival.all_around):
         if stand:
-            told = place_words(stand.place, bool(stand.shared), wording)
+            told = place_words(stand.place, bool(stand.shared), wording).replace(" ", "\u00a0")
             if stand.list == ALL_AROUND:
                 told = wording.language.headed(compared_in(stand, judged, wording), told)
-            yield told.replace(" ", "\u00a0")
+            yield told
 
 
 def _needs(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[ScreenPanel]:

@@ -80,11 +80,11 @@ def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ra
 
 
 def board_name(results: Results, wording: Wording) -> str:
-    """What the board shows: winners, or else who came first; nobody before the first mark is in."""
-    if not any(judged.started for judged in results.competitions):
-        return wording.say("Overview")
+    """What the board shows: winners, or else who came first; nobody before a title has begun."""
     lists = [(one, ranking) for held in contested(results).values() for one, ranking in held]
     won = [is_won(one, ranking) for one, ranking in lists if one.started]
+    if not won:
+        return wording.say("Overview")
     return wording.say("Winners" if all(won) else "First places")
 
 
