@@ -395,6 +395,33 @@ def test_a_meet_is_judged_again_only_when_something_of_it_changed(whole, tmp_pat
         told(whole)
 
 
+def test_two_whom_rows_make_one_are_told_once_they_come_into_one_list(tmp_path, monkeypatch):
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "kept"))
+    season = write_season(tmp_path / "season", ["spring"])
+    settings, roster = (season / "meets/spring" / one for one in ("meet.toml", "roster.csv"))
+    head, competition = settings.read_text().split("[[competition]]")
+    other = competition.replace('"w"', '"v"') + 'divisions = ["B"]\n'
+    both = f'[[competition]]{competition}divisions = ["A"]\n[[competition]]{other}'
+    settings.write_text(head + both)
+    rows = ROSTERS["spring"].replace("\n", ",A\n").replace("11,A", "11,B")
+    rows = f"bib,family_name,given_name,club,publish,person,division\n{rows}"
+    roster.write_text(rows.replace("Zofija,Club Elm,,,A", "Zofija,Club Elm,,,B"))
+    (season / "people.csv").write_text("name,is,other_name\nUmber Tess,same,Quillon Zofija\n")
+    assert not told(season)[1].questions
+    roster.write_text(rows)
+    with pytest.raises(MeetProblems) as found:
+        told(season)
+    assert [one.code for one in found.value.problems] == ["twice-in-a-list"]
+
+
+def test_how_people_csv_begins_is_told_only_where_there_is_none(whole):
+    assert any("people-to-begin" in one for one in told(whole)[1].notes)
+    (whole / "people.csv").write_text("name,seen,is,other_name\n")
+    _, published = told(whole)
+    assert published.questions
+    assert not any("people-to-begin" in one for one in published.notes)
+
+
 def test_what_is_new_and_gone_since_the_last_time_is_told(whole, tmp_path, capsys):
     assert main(["season", str(whole), "--without-books"]) == 0
     assert "Since" not in capsys.readouterr().out

@@ -40,6 +40,7 @@ from resultsgen.season.season import (
     unknown_rules,
     withheld_names,
 )
+from resultsgen.season.settings import PEOPLE
 from resultsgen.season.settling import PEOPLE_FILE, People, against, settle
 from resultsgen.season.who import KnownPeople, Settled, identity, who_is_who
 from resultsgen.theme.checking import wrongs_of_theme
@@ -189,10 +190,11 @@ def _people_of(
 ) -> tuple[Careers, dict[Name, str], tuple[str, ...], tuple[Note, ...]]:
     """Everybody, the names that are withheld, what is asked, and notes.
 
-    As it was found before, while neither a roster nor people.csv is otherwise.
+    As it was found before, while no roster is otherwise, nor people.csv and who is in which list.
     """
     rosters = {source.id: source.roster for source in read.sources}
-    asked = repr((read.people, read.columns, unknown_rules(read.settings, held)))
+    lists = [held.made[meet.id].lists for meet in held.meets] if read.people else ()
+    asked = repr((read.people, read.columns, lists, unknown_rules(read.settings, held)))
     key = key_of(code_digest(), asked, *(rosters[meet.id] for meet in held.meets))
 
     def found() -> bytes:
@@ -213,23 +215,24 @@ def known_people(
     by_id = {source.id: source for source in sources}
     rows = [row for meet in held.meets for row in by_id[meet.id].rows]
     printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
+    columns = read.columns or tuple(one.name for one in PEOPLE)
     there = tuple(sorted(printed, key=lambda one: one.order))
     people, problems = settle(read.people, there, printed)
     settled = people.settled if not problems else Settled()
     known = who_is_who(rows, settled)
     problems += against(read.people, known, settled, held, printed)
     problems += unknown_rules(read.settings, held)
-    problems += look_alikes(known, people, printed, read.columns)
+    problems += look_alikes(known, people, printed, columns)
     wrong, notes = parted(in_lines(problems, read.lines))
     if wrong:
         raise MeetProblems(wrong)
     hidden = {as_written(*name) for name in withheld_names(known, people)}
     questions = tuple(
-        question(one, printed, read.columns) for one in known.doubts
+        question(one, printed, columns) for one in known.doubts
         if not hidden & {one.one.name, one.other.name}
     )  # fmt: skip
-    if questions and not read.people:
-        message = f"it begins with this line: {','.join(read.columns)}"
+    if questions and not read.columns:
+        message = f"it begins with this line: {','.join(columns)}"
         notes = (*notes, Note(PEOPLE_FILE, 1, "", "people-to-begin", message))
     return known, people, questions, notes
 

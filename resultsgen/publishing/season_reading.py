@@ -98,7 +98,7 @@ class ReadSeason:
     texts: tuple[RenderedPage, ...] = ()
     pictures: tuple[Path, ...] = ()
     columns: tuple[str, ...] = ()
-    """Of people.csv in its order, empty for one that is left alone; all where there is no such."""
+    """Of people.csv in its order, empty for one that is left alone; none without such a file."""
 
 
 def read_season(folder: Path, out: Path) -> ReadSeason:
@@ -321,9 +321,9 @@ def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
 
 
 def _people(folder: Path, problems: list[Problem]) -> tuple[tuple[PeopleRow, ...], tuple[str, ...]]:
-    """The rows of people.csv and its columns; no rows where there is no such file."""
+    """The rows of people.csv and its columns; none where there is no such file."""
     if not is_there(folder, PEOPLE_FILE):
-        return (), tuple(one.name for one in PEOPLE)
+        return (), ()
     table = read_table(folder, PEOPLE_FILE, PEOPLE, Mapped({}), "people")
     table.tell_empty({"name": "the name is empty; fill it in, or delete the row"})
     known = ("", "same", "not the same")

@@ -131,7 +131,7 @@ class Made(NamedTuple):
     divisions: dict[str, tuple[str, ...]]
     """Of those who are in each competition."""
     lists: dict[str, dict[str, tuple[int, ...]]]
-    """Who is in each list of gymnasts of each competition."""
+    """Who is in each list of gymnasts of each competition, in whatever place."""
     bodies: tuple[str, ...]
     """Its clubs and teams."""
     head: str
@@ -303,7 +303,7 @@ def told_lists(held: ToldCompetition) -> Iterator[str]:
 
 def _lists(held: ToldCompetition) -> dict[str, tuple[int, ...]]:
     return {
-        ranking.apparatus or ALL_AROUND: tuple(line.entry for line in ranking.lines)
+        ranking.apparatus or ALL_AROUND: tuple(sorted(line.entry for line in ranking.lines))
         for ranking in (held.all_around, *held.by_apparatus)
         if ranking
     }
