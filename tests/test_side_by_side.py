@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
+import signal
 import sys
 import time
 from functools import partial
@@ -88,3 +90,26 @@ def test_alone_it_is_the_same(monkeypatch, many):
     monkeypatch.setattr(module.os, "fork", none_to_be_had)
     with side_by_side([partial(int, str(number)) for number in range(many)]) as done:
         assert done() == [*range(many)]
+
+
+def test_in_the_smallest_pipe_there_is_room_for_the_numbers(monkeypatch):
+    def small():
+        reading, writing = made()
+        fcntl.fcntl(writing, fcntl.F_SETPIPE_SZ, 4096)
+        os.set_blocking(writing, False)  # Else it waits for ever where there is no room.
+        return reading, writing
+
+    made = os.pipe
+    many = 4 * MOST + 1
+    monkeypatch.setattr(module.os, "pipe", small)
+    with module._numbers(many) as numbers:
+        assert [*module._taken(numbers, many)] == [*range(many)]
+
+
+def test_where_nobody_is_told_of_ended_processes_it_is_the_same():
+    before = signal.signal(signal.SIGCHLD, signal.SIG_IGN)
+    try:
+        with side_by_side([partial(int, str(number)) for number in range(WORTH)]) as done:
+            assert done() == [*range(WORTH)]
+    finally:
+        signal.signal(signal.SIGCHLD, before)

@@ -20,8 +20,8 @@ from typing import TypeVar
 WORTH = 8
 """Of less to do the copy costs more than it spares."""
 
-MOST = 4000
-"""So many numbers of four bytes are in a pipe before anybody takes one."""
+MOST = 1000
+"""So many numbers of four bytes go into a pipe, however small it is, before anybody takes one."""
 
 T = TypeVar("T")
 
@@ -56,8 +56,9 @@ def side_by_side(work: Sequence[Callable[[], T]]) -> Iterator[Callable[[], list[
             yield done
         finally:
             if copy:
-                os.kill(copy, signal.SIGKILL)
-                os.waitpid(copy, 0)
+                with suppress(OSError):  # Where nobody is told of ended processes it may be gone.
+                    os.kill(copy, signal.SIGKILL)
+                    os.waitpid(copy, 0)
 
 
 def _may_be_copied() -> bool:
