@@ -331,6 +331,7 @@ FILES = {
     "latin-1": SHE.encode("latin-1"),
     "utf-16": SHE.encode("utf-16"),
     "gzip": gzip.compress(SHE.encode()),
+    "gzip, put together": gzip.compress(b"Cup") + gzip.compress(SHE.encode()),
     "zlib": zlib.compress(SHE.encode()),
     "zip": zipped(a_txt=gzip.compress(SHE.encode())),
     "name in a zip": zipped(**{"quillana_zweibrueck": b""}),
@@ -420,6 +421,8 @@ def test_what_unpacks_to_too_much_is_not_looked_through():
     assert list(Unpacking(left=4000).contents(bomb))
     with pytest.raises(TooLargeError):
         list(Unpacking(left=2000).contents(bomb))
+    with pytest.raises(TooLargeError):
+        list(Unpacking(left=2000).contents(gzip.compress(bytes(1000)) * 3))
     with pytest.raises(TooLargeError):
         list(contents(zipped(a_b=zipped(a_b=zipped(a_b=zipped(a_b=zipped(a_b=zipped())))))))
 

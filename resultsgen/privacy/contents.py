@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 from functools import lru_cache
+from gzip import GzipFile
 from html import unescape
 from io import BytesIO
 from itertools import islice
@@ -62,7 +63,8 @@ PACKED_LINK = re.compile(
 PNG = b"\x89PNG\r\n\x1a\n"
 PNG_TEXTS = (b"zTXt", b"iTXt")
 ZLIB, GZIP = 15, 31
-PACKED_BY = {b"\x1f\x8b": GZIP, b"x\x01": ZLIB, b"x\x5e": ZLIB, b"x\x9c": ZLIB, b"x\xda": ZLIB}
+GZIPPED = b"\x1f\x8b"
+PACKED_BY = {GZIPPED: GZIP, b"x\x01": ZLIB, b"x\x5e": ZLIB, b"x\x9c": ZLIB, b"x\xda": ZLIB}
 
 
 class TooLargeError(Exception):
@@ -97,11 +99,15 @@ class Unpacking:
         if data[:2] not in PACKED_BY:
             return None
         unpacking = zlib.decompressobj(PACKED_BY[data[:2]])
+        most = max(min(self.left, LARGEST_PIECE), 1)
         try:
-            held = unpacking.decompress(data, max(min(self.left, LARGEST_PIECE), 1))
+            held = unpacking.decompress(data, most)
         except zlib.error:
             return None
-        if unpacking.unconsumed_tail:
+        if unpacking.unused_data[:2] == GZIPPED:  # Several were put together.
+            with suppress(OSError, EOFError, zlib.error):
+                held = GzipFile(fileobj=BytesIO(data)).read(most + 1)
+        if unpacking.unconsumed_tail or len(held) > most:
             raise TooLargeError
         return held
 
