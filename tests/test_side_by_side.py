@@ -5,6 +5,7 @@ from __future__ import annotations
 import fcntl
 import os
 import signal
+import subprocess
 import sys
 import time
 from functools import partial
@@ -113,3 +114,19 @@ def test_where_nobody_is_told_of_ended_processes_it_is_the_same():
             assert done() == [*range(WORTH)]
     finally:
         signal.signal(signal.SIGCHLD, before)
+
+
+KILLED = """
+import os, signal
+from resultsgen.website import side_by_side as module
+reading, writing = os.pipe()
+module._may_be_copied = lambda: True
+with module.side_by_side([lambda: bytes(os.write(writing, b'.') * 10**5)] * 20):
+    os.read(reading, 1)
+    os.kill(os.getpid(), signal.SIGKILL)
+"""
+
+
+def test_a_copy_ends_when_the_other_was_killed():
+    # It is gone once nobody has the other end of what it would print.
+    subprocess.run([sys.executable, "-c", KILLED], stdout=subprocess.PIPE, timeout=60, check=False)

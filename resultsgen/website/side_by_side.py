@@ -37,6 +37,7 @@ def side_by_side(work: Sequence[Callable[[], T]]) -> Iterator[Callable[[], list[
         copy = _copied()
         if copy == 0:
             try:
+                answer.close()  # Else what it tells waits for ever where the other was killed.
                 found = {
                     one: work[one]() for one in _taken(numbers, len(work)) if os.getppid() == this
                 }
