@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from resultsgen.data.season_series import told_series
-from resultsgen.language import ENGLISH
+from resultsgen.language import ENGLISH, LANGUAGES
 from resultsgen.meet.marks import parse_mark, show_mark
 from resultsgen.reading.settings import validated
 from resultsgen.season.criteria import RoundPart
@@ -361,6 +361,10 @@ def test_a_published_league_of_matches():
     assert not problems
     (held,) = made.series
     assert "A draw gives each team 1 point." in [*rules(held.settings, ENGLISH)]
+    half = held.settings.model_copy(update={"draw": 500})
+    assert "A draw gives each team 0.5 points." in [*rules(half, ENGLISH)]
+    french = [*rules(half, LANGUAGES["fr"])]
+    assert "Une rencontre nulle donne 0,5 point à chaque équipe." in french
     assert [(line.who, line.place, line.sum / 1000) for line in held.lines] == [
         ("M", 1, 4), ("I", 2, 4), ("T", 3, 4), ("N", 4, 4)
     ]  # fmt: skip

@@ -121,6 +121,8 @@ def test_two_names_that_one_gymnast_is_now_called_by_are_refused():
     where, said = told(rows, *meets)
     assert where == [(2, "called-twice"), (3, "called-twice")]
     assert "Z, W (line 3)" in said[0]
+    thrice = told([*rows, row("Ash", "", "Ash", "X, Y", line=4)], *meets)[1]
+    assert "is now called Z, W (line 3), too" in thrice[0]
     assert not told([rows[0], row("Birch", "", "Birch", "X, Y", line=3)], *meets)[0]
     assert not told([rows[0]._replace(relation=""), rows[1]], *meets)[0]
 

@@ -180,7 +180,10 @@ def against(
         by = f"by line{'s' * (len(lines) > 1)} {' and '.join(map(str, lines))}"
         called = {row for one in gymnast.identities for row in named.get(one, ())}
         for row in called if len({row.now_called for row in called}) > 1 else ():
-            others = sorted(f"{one.now_called} (line {one.line})" for one in called - {row})
+            others = sorted(
+                f"{one.now_called} (line {one.line})" for one in called
+                if one.now_called != row.now_called
+            )  # fmt: skip
             message = f"the same gymnast is now called {', '.join(others)}, too; write one name"
             yield Problem(
                 PEOPLE_FILE, row.line, "now_called", "called-twice", message, row.now_called

@@ -133,7 +133,7 @@ def _what_counts(settings: OverMeets, language: Language) -> Iterator[str]:
             drawn = listed((settings.draw,))
             yield language.count(
                 "A draw gives each team {points} point.", "A draw gives each team {points} points.",
-                1 if drawn == "1" else 2, points=drawn,
+                1 if drawn == "1" else 2 * (settings.draw >= 2000), points=drawn,
             )  # fmt: skip
         yield language.say("The set points decide a match." if settings.won_by == "sets" else
                            "The totals of the teams decide a match.")  # fmt: skip
