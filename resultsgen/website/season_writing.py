@@ -137,8 +137,6 @@ def _clear_away() -> None:
 def _restyle(pages: Iterable[str], likely: str, address: str, standing: LeftStanding) -> None:
     """Give all pages the style sheet as it turned out to be."""
     for page in pages:
-        path = standing.folder / page
-        data = path.read_bytes().replace(likely.encode(), address.encode())
-        path.unlink()  # It may be the published page.
+        data = (standing.folder / page).read_bytes().replace(likely.encode(), address.encode())
         write(standing.folder, page, data, standing.before)
     standing.written_anew(pages)
