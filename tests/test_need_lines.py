@@ -309,6 +309,11 @@ def test_of_several_marks_of_a_team_it_is_told_which_of_them_is_enough_alone(tmp
     assert north.aims[0].sentence.startswith(
         "18.201 in all (9.101 on average) wins. 9.201 on Vault alone is enough too. 18.200 in all "
     )
+    # Where every mark counts, that is said with the sum.
+    text = MATCH.replace("2,9.0,9.0", "2,9.0,").replace("5,9.0,9.0", "5,9.0,2.0")
+    results = judged(write_folder(tmp_path, text.replace("6,9.0,", "6,9.0,2.0")))
+    (north,) = team_needs_told(results, results.competitions[0], Wording())
+    assert north.aims[0].sentence.startswith("4.201 in all (2.101 on average) wins. 4.200 in all ")
 
 
 def test_before_the_first_marks_nobody_is_told_to_make_the_highest_there_is(tmp_path) -> None:

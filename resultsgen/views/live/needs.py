@@ -231,9 +231,9 @@ class NeedWords:
     @property
     def _alone(self) -> str:
         """The mark that would do for a team without the others, where it is in reach."""
-        mark, on = self.need.alone
-        told = self.several and self.need.wins and self._least == self.need.wins
-        if not told or not 0 < mark <= (self.highest or 0):
+        (mark, on), wins = self.need.alone, self.need.wins
+        # Where every mark counts, one of them has to be as much as all.
+        if self._least != wins or not 0 < mark < wins or mark > (self.highest or 0):
             return ""
         return self.wording.say(
             "{mark} on {apparatus} alone is enough too.",
