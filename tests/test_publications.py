@@ -35,8 +35,9 @@ from resultsgen.publishing.publish import publish
 from resultsgen.publishing.recording import next_publication, record
 from resultsgen.reading import read_meet
 from resultsgen.reading.publications import read_publications
+from resultsgen.views.corrections.correction_words import publication_sentence
 from resultsgen.views.lists import chapters
-from resultsgen.views.words.wording import wording
+from resultsgen.views.words.wording import Wording, wording
 
 CUP = """
 == meet.toml ==
@@ -416,6 +417,18 @@ def test_a_reserve_who_withdraws_is_told_as_well(tmp_path):
     assert "reserve 1withdrew" in shown
     set_up(folder, '\nwithdrawn = [{ bib = "2" }]', "")
     assert "withdrewreserve 1" in page(build(folder), "corrections.html")
+
+
+def test_who_has_withdrawn_is_not_told_again_wherever_a_mark_moves_her(tmp_path):
+    folder = meet(tmp_path)
+    write_marks(folder, MARKS)
+    set_up(folder, "reserves = 1", 'reserves = 1\nwithdrawn = [{ bib = "2" }]')
+    build(folder)
+    # The reserve would be through now.
+    write_marks(folder, with_mark("2", "VT", "9.100"))
+    issue = told(build(folder)).issues[-1]
+    assert ([one.bib for one in issue.corrected], issue.changes.withdrawals) == (["2"], ())
+    assert "withdr" not in publication_sentence(issue, Wording())
 
 
 def test_corrections_and_marks_added_at_the_same_time_are_told_apart(tmp_path):

@@ -180,7 +180,12 @@ def _ties(held: PublishedList) -> dict[tuple[str, ...], tuple[int, ...]]:
 
 
 def _cuts(held: PublishedList) -> dict[tuple[str, str], PublishedVerdict]:
-    return {(cut.name, verdict.who): verdict for cut in held.cuts for verdict in cut.lines}
+    """What each cut means; of who withdrew nothing but that, wherever in the list she stands."""
+    return {
+        (cut.name, one.who): one._replace(outcome="withdrew", number=0) if one.withdrew else one
+        for cut in held.cuts
+        for one in cut.lines
+    }
 
 
 def _facts(old: Publication, new: Publication) -> Iterator[FactChange]:

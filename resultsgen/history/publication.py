@@ -94,6 +94,11 @@ class PublishedVerdict(NamedTuple):
     starts: bool
     """False of who qualified: withdrawn; true of a reserve: called up."""
 
+    @property
+    def withdrew(self) -> bool:
+        """Out, though the list has her among these."""
+        return self.outcome == "withdrew" or (self.outcome == "qualified" and not self.starts)
+
 
 class PublishedCut(Frozen):
     """Everybody for whom a cut meant something, in the order of the list."""

@@ -210,7 +210,7 @@ def publication_sentence(issue: Issue, wording: Wording) -> str:
     withdrew = {
         (change.competition, change.key[1])
         for change in made.withdrawals
-        if change.new and change.new.outcome in ("qualified", "withdrew") and not change.new.starts
+        if change.new and change.new.withdrew
     }
     gymnasts, competitions = len(made.gymnasts_added), len(made.competitions_added)
     unmarked, corrected = len(others), len(issue.corrected)

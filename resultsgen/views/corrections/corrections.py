@@ -310,7 +310,7 @@ def _verdict_words(verdict: PublishedVerdict | None, wording: Wording) -> str:
     say = wording.say
     if verdict is None:
         return say("does not qualify")
-    if verdict.outcome == "withdrew" or (verdict.outcome == "qualified" and not verdict.starts):
+    if verdict.withdrew:
         return say("withdrew")
     if verdict.outcome == "qualified":
         return say("qualifies")
