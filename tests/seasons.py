@@ -15,7 +15,7 @@ import jsonschema
 from resultsgen.data.season import season_schema
 from resultsgen.meet.problems import Problem
 from resultsgen.season.facts import SeasonMeet, appearances, facts
-from resultsgen.season.season import Season, look_alikes, season
+from resultsgen.season.season import Season, careers_of, look_alikes
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PeopleRow, against, settle
 from resultsgen.season.told import (
@@ -111,4 +111,4 @@ def season_of_meets(
     columns = [one.name for one in PEOPLE]
     problems += look_alikes(known, people, printed, columns)
     made = SeasonSettings(title="S", meets=("*",), **settings)
-    return season(made, held, known, people), problems, known
+    return Season(made, held, *careers_of(known, people)), problems, known

@@ -16,7 +16,7 @@ from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import SeasonMeet, appearances, facts
 from resultsgen.season.outlook import with_outlook
 from resultsgen.season.rounds import with_tables
-from resultsgen.season.season import season
+from resultsgen.season.season import Season, careers_of
 from resultsgen.season.series import Round, points_by_place, table
 from resultsgen.season.settings import SeasonSettings, SeriesSettings
 from resultsgen.season.settling import People
@@ -157,7 +157,7 @@ def season_of(settings, *meets):
     )
     read, problems = validated(SeasonSettings, f'title = "Y"\nmeets = ["meets/*"]\n{settings}', "s")
     assert not problems, problems
-    made, found = with_tables(season(read, held, known, People()))
+    made, found = with_tables(Season(read, held, *careers_of(known, People())))
     return made, [f"{one.column} {one.code} {one.message}" for one in found]
 
 

@@ -25,7 +25,7 @@ from resultsgen.season.bests import Comparable, bests_lists, bests_of_year, told
 from resultsgen.season.facts import Achieved, facts
 from resultsgen.season.records import Among, records_among
 from resultsgen.season.rounds import with_tables
-from resultsgen.season.season import Career, Season, season
+from resultsgen.season.season import Career, Season, careers_of
 
 SEASON_BESTS = "season_bests.csv"
 THIS = "this meet"
@@ -56,7 +56,7 @@ def write_bests(folder: Path, meet: Path) -> WrittenBests:
     known, people, asked, _ = known_people(read, (*others, source), facts(meets))
     first = meets[-1].first
     before = facts(one for one in meets if one.last < first)
-    made, _ = with_tables(season(read.settings, before, known, people))
+    made, _ = with_tables(Season(read.settings, before, *careers_of(known, people)))
     language = LANGUAGES[source.language]
     rows, notes = that_are_read(tuple(_rows(made, source, first.year, language)))
     text = csv_text([one.name for one in BESTS], rows)

@@ -114,11 +114,6 @@ Careers = tuple[tuple[Career, ...], Mapping[tuple[str, int], tuple[str, int]]]
 """All of a season, and the first row of each row of a roster."""
 
 
-def season(settings: SeasonSettings, facts: Facts, known: KnownPeople, people: People) -> Season:
-    """The season as it may be published."""
-    return Season(settings, facts, *careers_of(known, people))
-
-
 def careers_of(known: KnownPeople, people: People) -> Careers:
     """What may be published of everybody."""
     careers: list[Career] = []
