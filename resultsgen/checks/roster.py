@@ -25,13 +25,17 @@ def belongs(competition: Competition, entry: Entry) -> bool:
     return its_kind and competition.entered.get(entry.bib) != ()
 
 
-def _gymnasts_of(competition: Competition, meet: Meet) -> tuple[Entry, ...]:
+def _belonging(competition: Competition, entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+    return tuple(entry for entry in entries if belongs(competition, entry))
+
+
+_once = Once(_belonging, most=2**4)
+"""One check after the other asks for them; of a meet that was, no more than rosters is held."""
+
+
+def gymnasts_of(competition: Competition, meet: Meet) -> tuple[Entry, ...]:
     """The rows of the roster that belong to a competition."""
-    return tuple(entry for entry in meet.entries if belongs(competition, entry))
-
-
-gymnasts_of = Once(_gymnasts_of, most=2**4)
-"""One check after the other asks for them."""
+    return _once(competition, meet.entries)
 
 
 def bibs_of(competition: Competition, meet: Meet) -> set[str]:
