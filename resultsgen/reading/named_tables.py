@@ -66,7 +66,7 @@ def read_source(folder: Path, settings: MeetSettings, name: str, source: str) ->
 
 
 def why_no_source(folder: Path, settings: MeetSettings, name: str, source: str) -> Problem | None:
-    """That a source is hidden, or of what was published or kept of it, or none; None: it is not.
+    """That a source names no file, or one that is hidden or was published; None where it does not.
 
     Marks are written where they are read, and nobody may be led to write into `.git`.
     """
