@@ -53,7 +53,8 @@ examples:
 
 CHECK = """\
 Read, check and judge a meet folder as `build` does, and say what is to mend: one line each,
-with the file and its line. Nothing is written. The exit code is 0 or 1.
+with the file and its line. Nothing is written. The exit code is 0 or 1, or 3 where nothing could
+be published into that folder.
 """
 
 VERIFY = """\

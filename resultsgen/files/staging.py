@@ -148,8 +148,11 @@ def check_target(target: Path, inputs: tuple[Path, ...]) -> None:
     for folder in holds + lies_in:
         where = "holds" if folder in holds else "lies in"
         raise OutputError(f"{target} {where} {folder}, which is read; choose another folder")
-    if os.path.lexists(target):
+    there = next(path for path in (target, *target.parents) if os.path.lexists(path))
+    if there == target:
         _check_existing(target)
+    elif not there.is_dir():
+        raise OutputError(f"{there} is a file; choose a folder")
     work = working_folder(target)
     for path in (work, *(work / name for name in ("lock", *LEFT_BEHIND))):
         refuse_link(path)
