@@ -140,6 +140,22 @@ def test_a_shared_place_and_the_running_all_around(folder):
     )
 
 
+def test_who_has_the_same_total_by_a_lower_score_shares_no_place(folder):
+    rows = ("1,UB,4.5,7.600,12.100", ROWS[5], ROWS[6])
+    told = said(folder, rows[:2], rows)
+    assert told[0] == "Uneven Bars: Cole Cora shares the lead with Bell Bea, 12.100 each."
+
+
+def test_a_guest_leads_no_all_around_and_moves_nobody_down_in_it(folder):
+    roster = folder / "roster.csv"
+    head, first, *others = roster.read_text("utf-8").splitlines()
+    text = "\n".join([f"{head},guest", f"{first},yes", *(f"{other}," for other in others)])
+    roster.write_text(text, "utf-8")
+    told = said(folder, ROWS[:5], ROWS[:7])
+    assert not any("All-around" in one and "Adder" in one for one in told)
+    assert "Cole Cora is in 2nd place with 24.600, 0.500 behind Bell Bea." in told[0]
+
+
 def test_the_last_mark_says_who_came_first_and_who_is_through(folder):
     first, *_ = said(folder, ROWS[:-1], ROWS)
     assert first == (

@@ -98,6 +98,7 @@ class Arrival:
         if held is None or self.competition.marks_from:
             return None
         running = {line.who for line in held.lines if line.total is None and not line.status}
+        running -= self._out_of_competition()
         marks: dict[str, list[int]] = {who: [] for who in running}
         for mark in self.competition.marks:
             if mark.bib in running and mark.vault == 1 and mark.mark is not None:
@@ -108,6 +109,11 @@ class Arrival:
         most = len(totals) + 1
         rows = [(who, most - bisect_right(totals, total), total) for total, who in sums]
         return _stand(ALL_AROUND, self.person, rows, (), done=done) if done > 1 else None
+
+    def _out_of_competition(self) -> set[str]:
+        """Who takes no place with a mark, as guests."""
+        lines = (line for held in self.competition.lists for line in held.lines)
+        return {line.who for line in lines if line.total is not None and not line.place}
 
 
 def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ...]]]:

@@ -263,7 +263,7 @@ class _Told:
         self, stand: Stand, arrival: Arrival, judged: CompetitionResults, name: Names
     ) -> str:
         """Where somebody stands, next to whom, and how equals were told apart."""
-        language, others = self.wording.language, stand.level or stand.others
+        language, others = self.wording.language, stand.shared or stand.level or stand.others
         form = "shared" if stand.shared else "level" if stand.level else ""
         texts = PLACED
         if stand.place == 1:
