@@ -227,10 +227,9 @@ class _Naming:
 
     def __init__(self, bibs: PersonOfBib) -> None:
         self.bibs = bibs
-        self.publication = Once(self._publication)
         self._competition, self._list = Once(self._of_persons), Once(_list_of_persons)
 
-    def _publication(self, publication: Publication) -> Publication:
+    def publication(self, publication: Publication) -> Publication:
         named = tuple(map(self._competition, publication.competitions))
         return publication.model_copy(update={"competitions": named})
 
@@ -261,9 +260,17 @@ def by_person(publications: Sequence[Publication]) -> Iterator[Publication]:
     One that does not say who wore a bib goes by the first that does. What is the same object in
     the next publication, and names the same persons, is so here.
     """
-    first: PersonOfBib = next(filter(None, (each.bibs for each in publications)), {})
-    for publication in publications:
-        yield _naming(publication.bibs or first).publication(publication)
+    known = [*map(_bibs, publications)]
+    first = next(filter(None, known), NOBODY)
+    for publication, bibs in zip(publications, known, strict=True):
+        yield _named(publication, bibs or first)
+
+
+NOBODY: PersonOfBib = {}
+
+_bibs = Once(lambda publication: publication.bibs)
+_named = Once(lambda publication, bibs: _naming(bibs).publication(publication))
+"""Once in a process that goes on, however many of them know other bibs."""
 
 
 def _list_of_persons(held: PublishedList, person: Callable[[str], str]) -> PublishedList:
