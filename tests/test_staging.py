@@ -20,7 +20,7 @@ import versions
 from versions import PAGES, build, write_version
 
 from resultsgen.files import replacing, staging
-from resultsgen.files.lock import AnotherBuildError
+from resultsgen.files.lock import AnotherBuildError, locked
 from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, otherwise, verified
 from resultsgen.files.replacing import replace_file, sync_folder
 from resultsgen.files.staging import OutputError, made_files, staged
@@ -196,6 +196,11 @@ def test_a_build_that_ends_early_leaves_the_published_folder_as_it_was(tmp_path,
         interrupted()
     assert published(target) == before
     assert left_beside(target) == []
+
+
+def test_where_no_working_folder_can_be_made_nobody_waits_for_it(tmp_path):
+    with pytest.raises(FileNotFoundError), locked(tmp_path / "pulled_out" / "working"):
+        pass
 
 
 def test_a_folder_with_files_of_somebody_else_is_refused_and_stays(tmp_path):

@@ -55,13 +55,19 @@ def refuse_link(path: Path) -> None:
         raise NotOursError(path, "is a link")
 
 
+ATTEMPTS = 1000
+"""So often somebody else may have removed what was just made."""
+
+
 def _take(work: Path) -> int:
     """Lock the lock file. It may be removed by the build that held it before; then again."""
-    while True:
+    for left in reversed(range(ATTEMPTS)):
         try:
             _make_own(work)
             descriptor = _opened(work / "lock")
         except FileNotFoundError:
+            if not left:  # No build is that quick: nothing can be made there.
+                raise
             continue
         try:
             _lock_now(descriptor)
@@ -76,6 +82,7 @@ def _take(work: Path) -> int:
             if os.path.samestat(os.fstat(descriptor), os.stat(work / "lock")):
                 return descriptor
         os.close(descriptor)
+    raise AnotherBuildError("others build there all the time; build again")
 
 
 def _make_own(work: Path) -> None:

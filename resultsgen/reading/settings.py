@@ -204,8 +204,8 @@ def in_words(error: ErrorDetails) -> str:
     context = error.get("ctx") or {}
     if error["type"] == "value_error":
         return str(context["error"])
-    words = WORDS.get(error["type"])  # What an example is of, stands before a colon.
-    return words.partition(":")[0].format(**context) if words else error["msg"]
+    words, *_ = WORDS.get(error["type"], "").partition(":")  # After it stands an example.
+    return words.format(**context) if words else error["msg"]
 
 
 def _team_format(text: str) -> str:
