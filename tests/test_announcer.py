@@ -286,6 +286,14 @@ def test_who_goes_through_a_finished_list_is_told_while_others_run_and_after(
     assert "called up in place of Adamsky" in b"".join(pieces).decode()
 
 
+def test_where_everybody_withdrew_nothing_is_headed_as_decided(tmp_path: Path) -> None:
+    gone = "".join(f"    {bib},{code},WDR\n" for bib in "1234" for code in ("VT", "UB", "BB", "FX"))
+    results = judged(write_folder(tmp_path / "meet", MEET + HEAD + gone))
+    write_site(results, find_theme("standard"), tmp_path)
+    (page,) = tmp_path.rglob("announcer.html")
+    assert "Decided" not in page.read_text("utf-8")
+
+
 def test_a_gymnasts_page_and_who_looks_for_her_are_told_when_she_is_up(browser, address) -> None:
     page, complaints, _ = opened(browser, 390)
     page.goto(f"{address}gymnasts/women-16.html")
