@@ -156,6 +156,12 @@ def test_a_guest_leads_no_all_around_and_moves_nobody_down_in_it(folder):
     assert "Cole Cora is in 2nd place with 24.600, 0.500 behind Bell Bea." in told[0]
 
 
+def test_nobody_is_told_to_lead_after_some_apparatus_where_others_are_further(folder):
+    hers = ROWS[::4]
+    told = said(folder, hers, (*hers, ROWS[1]), (*hers, ROWS[1], ROWS[5]))
+    assert told[0] == "Uneven Bars: Bell Bea takes the lead with 12.100, 0.100 ahead of Adder Ada."
+
+
 def test_the_last_mark_says_who_came_first_and_who_is_through(folder):
     first, *_ = said(folder, ROWS[:-1], ROWS)
     assert first == (

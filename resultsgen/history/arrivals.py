@@ -93,7 +93,7 @@ class Arrival:
         )  # fmt: skip
 
     def _so_far(self) -> Stand | None:
-        """By the sum of the marks, among those with as many; none where others count as well."""
+        """By the sum of the marks, while nobody has more; none where others count as well."""
         held = _list(self.competition, ALL_AROUND)
         if held is None or self.competition.marks_from:
             return None
@@ -104,6 +104,9 @@ class Arrival:
             if mark.bib in running and mark.vault == 1 and mark.mark is not None:
                 marks[mark.bib].append(mark.mark)
         done = len(marks.get(self.person, ()))
+        further = any(len(each) > done for each in marks.values())
+        if further or any(line.place for line in held.lines):
+            return None  # What the others had after as many is not known.
         sums = sorted(((sum(each), who) for who, each in marks.items() if len(each) == done))
         totals = [total for total, _ in sums]
         most = len(totals) + 1
