@@ -7,7 +7,9 @@ A made-up meet of 24 in four squads, 96 marks, one after the other by `watch --p
 of its own, and a browser whose open page asks for news ten times a second. Told are the median
 and the worst of three times: until the folder is exchanged, until the open page shows the mark,
 and the processor's for each publication with its tables. With `example` it is the example meet,
-made provisional, at the end of its qualification; then no page is open.
+made provisional, at the end of its qualification; then no page is open. After each mark, while
+nothing else is done, Python-Markdown reads one and the same text: how many times as long all took
+is what can be compared from machine to machine, and from one hour to another.
 """
 
 from __future__ import annotations
@@ -28,6 +30,7 @@ from pathlib import Path
 
 from browsing import ARGUMENTS, OFTEN, served
 from folders import write_folder
+from markdown import markdown
 from playwright.sync_api import Page, sync_playwright
 from test_cli import RUN, environment
 
@@ -57,6 +60,12 @@ MEET = """
 SHOWN = """[...document.querySelectorAll("td.mark")].filter(
     (one) => /[0-9]{2}[.]/.test(one.textContent)).length"""
 EXAMPLE = Path(__file__).parents[2] / "example_meet"
+PEER = "Python-Markdown"
+ITS_TEXT = "".join(
+    f"## Lane {n}\n\nSome *words* of [a page](page{n}.html) with `code`, and **more**.\n\n"
+    f"* one\n* two, {n}\n\n"
+    for n in range(200)
+)
 IS_EXAMPLE = "example" in sys.argv
 MARKS = next((int(word) for word in sys.argv if word.isdecimal()), 24 if IS_EXAMPLE else 96)
 
@@ -135,7 +144,14 @@ def measured(
         while busy != spent(process):
             busy = spent(process)
             time.sleep(0.3)
-        yield exchanged, pages, seen, busy - before
+        yield exchanged, pages, seen, busy - before, timed_peer()
+
+
+def timed_peer() -> float:
+    """The seconds that a piece of work takes here and now which this program has no part in."""
+    begun = time.perf_counter()
+    markdown(ITS_TEXT)
+    return time.perf_counter() - begun
 
 
 def _told(out: Path) -> dict[str, int]:
@@ -162,10 +178,12 @@ def main(folder: Path) -> None:
                 for one in measured(meet, out, lines, page, watching.pid):
                     times.append(one)
                     print(len(times), *(f"{seconds:.2f}" for seconds in one), flush=True)
-                names = "folder", "its processor time", "open page", "processor with tables"
+                names = "folder", "its processor time", "open page", "processor with tables", PEER
+                peer = statistics.median(one[-1] for one in times)
                 for what, found in zip(names, zip(*times, strict=True), strict=True):
-                    told = f"median {statistics.median(found):.2f} s, worst {max(found):.2f} s"
-                    print(f"{what}: {told} of {len(found)}")
+                    median, worst = statistics.median(found), max(found)
+                    told = f"median {median:.3f} s, {median / peer:.1f} times {PEER}'s {peer:.3f} s"
+                    print(f"{what}: {told}, worst {worst:.2f} s of {len(found)}")
         finally:
             watching.terminate()
 
