@@ -307,7 +307,7 @@ def _code(one: QualifyingLine, subject: SeasonSubject) -> Cell:
     if one.outcome == "qualified":
         return Cell("Q", about=say("qualified"))
     if one.outcome == "reserve":
-        return Cell(f"R{one.number}", about=say("stands by"))
+        return Cell(f"R{one.number}", about=say("reserve {n}", n=one.number))
     return Cell("", about=say("not qualified"))
 
 
