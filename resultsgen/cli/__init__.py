@@ -231,12 +231,12 @@ def mark(asked: argparse.Namespace) -> int:
 
 def season(asked: argparse.Namespace) -> int:
     """Publish what many meets are together, and ask who is who where that is doubtful."""
+    gc.disable()  # Before anything is imported, which is looked through again and again else.
     from resultsgen.files.staging import default_output
     from resultsgen.publishing.season import publish_season
 
     if not asked.folder.is_dir():
         return _complain(f"there is no season folder {asked.folder}", WRONG_USAGE)
-    gc.disable()
     if asked.bests:
         return _bests(asked)
     out = asked.output or default_output(asked.folder)
@@ -254,6 +254,7 @@ def season(asked: argparse.Namespace) -> int:
         f"{counted(published.files, 'file')} ({published.changed} new or changed); "
         f"{counted(len(published.questions), 'question')}."
     )
+    gc.freeze()  # Nor is all that there is looked through at the end, which takes half a second.
     return DONE
 
 
