@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-import time
 from pathlib import Path
 
 import pytest
@@ -12,13 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from lxml import etree, html
 
-from resultsgen.history.arrivals import Arrival, arrivals
-from resultsgen.history.publication import (
-    PublishedCompetition,
-    PublishedLine,
-    PublishedList,
-    PublishedMark,
-)
+from resultsgen.history.arrivals import arrivals
+from resultsgen.live.competition import live
 from resultsgen.meet.settings import Screen
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.following import with_history
@@ -114,23 +108,6 @@ def test_equals_are_told_with_what_settled_them(folder):
     assert second == "Vault: Adder Ada is the first to be placed, with 13.000."
 
 
-def test_a_mark_finds_its_place_among_ten_thousand_at_once():
-    people = [str(number) for number in range(10_000)]
-    marks = tuple(
-        PublishedMark(who, code, 1, 9000 + int(who) // 20, None, None, None, None, "")
-        for who in people
-        for code in ("VT", "UB")
-    )
-    lines = tuple(PublishedLine(who, None, None, "") for who in people)
-    held = PublishedList(id="all-around", lines=lines, ties=(), cuts=())
-    all_of_them = PublishedCompetition(id="women", entered_from="", marks=marks, lists=(held,))
-    begun = time.process_time()
-    stand = Arrival(1, all_of_them, "100", marks[200], None).all_around
-    assert time.process_time() - begun < 1
-    assert stand
-    assert (stand.place, stand.total, len(stand.shared)) == (10_000 - 119, 18010, 19)
-
-
 def test_a_shared_place_and_the_running_all_around(folder):
     told = said(folder, ROWS[:6], ROWS[:7])
     assert told[0] == (
@@ -160,6 +137,50 @@ def test_nobody_is_told_to_lead_after_some_apparatus_where_others_are_further(fo
     hers = ROWS[::4]
     told = said(folder, hers, (*hers, ROWS[1]), (*hers, ROWS[1], ROWS[5]))
     assert told[0] == "Uneven Bars: Bell Bea takes the lead with 12.100, 0.100 ahead of Adder Ada."
+
+
+def test_the_running_all_around_breaks_ties_as_the_standings_do(folder):
+    rows = (*ROWS[:2], ROWS[4], "2,UB,4.0,8.000,12.000")
+    *_, last = replayed(folder, [rows[:3], rows])
+    first = just_in(last, Wording())[0]
+    # 13.000 + 12.000 each, and E 9.000 + 8.000 against 8.900 + 8.000.
+    assert first.sentence.endswith(
+        "All-around, after 2 of 4 apparatus: Bell Bea is in 2nd place with 25.000, level with "
+        "Adder Ada: the rules for equal totals decide."
+    )
+    now = live(last)["women"].lists["all-around"].now
+    assert first.all_around
+    assert first.all_around.place == now.of(first.key).place == 2
+
+
+def with_columns(folder: Path, heading: str, *cells: str) -> None:
+    roster = folder / "roster.csv"
+    lines = roster.read_text("utf-8").splitlines()
+    both = zip(lines, (heading, *cells), strict=True)
+    roster.write_text("".join(f"{line},{more}\n" for line, more in both), "utf-8")
+
+
+def test_a_later_session_has_an_all_around_of_its_own_until_totals_are_whole(folder):
+    with_columns(folder, "session", "1", "1", "2", "2")
+    first = tuple(row for row in ROWS if row[0] in "12")
+    told = said(folder, first, (*first, *ROWS[2:4], *ROWS[6:7]), (*first, *ROWS[2:4], *ROWS[6:8]))
+    assert told[0].endswith(
+        "All-around, after 2 of 4 apparatus: Bib 4 leads with 26.000, 1.400 ahead of Cole Cora."
+    )
+
+
+def test_where_rotations_are_known_those_who_are_further_are_taken_as_they_were(folder):
+    with_columns(folder, "squad", "A", "A", "B", "B")
+    settings = (folder / "meet.toml").read_text("utf-8")
+    starts = 'phase = "qualification"\nrunning = { starts = { A = "VT", B = "BB" } }'
+    settings = settings.replace('phase = "qualification"', starts)
+    (folder / "meet.toml").write_text(settings, "utf-8")
+    before = (ROWS[0], ROWS[4], ROWS[8], ROWS[10])  # Ada after three rotations, Cora after one.
+    told = said(folder, before, (*before, ROWS[14]))
+    assert told[0].endswith(
+        "All-around, after 2 of 4 apparatus: Cole Cora is in 2nd place with 24.100, 0.900 behind "
+        "Adder Ada."
+    )
 
 
 def test_the_last_mark_says_who_came_first_and_who_is_through(folder):

@@ -1,12 +1,12 @@
 """The marks that each publication brought or corrected, and where they put a gymnast: from the
 records alone.
 
-So what is told of an earlier publication is the same for ever, whatever is published later.
+So what is told of an earlier publication is the same for ever, whatever is published later. An
+all-around that runs is in `live/arrived.py`, as who starts when is not in the records.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -67,21 +67,17 @@ class Arrival:
     @property
     def on_apparatus(self) -> Stand | None:
         """The place in the list of the apparatus; None without such a list, or a place in it."""
-        return self._stand(self.mark.apparatus)
+        return self.stand_in(self.mark.apparatus)
 
-    @property
-    def all_around(self) -> Stand | None:
-        """The place in the all-around; while marks are to come, among those with as many."""
-        return self._stand(ALL_AROUND) or self._so_far()
-
-    def _stand(self, id: str) -> Stand | None:
+    def stand_in(self, id: str) -> Stand | None:
+        """The place in a list that gives one."""
         held = _list(self.competition, id)
         if held is None:
             return None
         rows = [(line.who, line.place, line.total) for line in held.lines if line.place]
         before = _list(self.before, id) if self.before else None
         led = [line.who for line in before.lines if line.place == 1] if before else []
-        return _stand(
+        return stand_among(
             id, self.person, rows, led,
             complete=all(line.status or line.total is not None for line in held.lines),
             verdicts=tuple(
@@ -91,32 +87,6 @@ class Arrival:
                 if verdict.who == self.person
             ),
         )  # fmt: skip
-
-    def _so_far(self) -> Stand | None:
-        """By the sum of the marks, while nobody has more; none where others count as well."""
-        held = _list(self.competition, ALL_AROUND)
-        if held is None or self.competition.marks_from:
-            return None
-        running = {line.who for line in held.lines if line.total is None and not line.status}
-        running -= self._out_of_competition()
-        marks: dict[str, list[int]] = {who: [] for who in running}
-        for mark in self.competition.marks:
-            if mark.bib in running and mark.vault == 1 and mark.mark is not None:
-                marks[mark.bib].append(mark.mark)
-        done = len(marks.get(self.person, ()))
-        further = any(len(each) > done for each in marks.values())
-        if further or any(line.place for line in held.lines):
-            return None  # What the others had after as many is not known.
-        sums = sorted(((sum(each), who) for who, each in marks.items() if len(each) == done))
-        totals = [total for total, _ in sums]
-        most = len(totals) + 1
-        rows = [(who, most - bisect_right(totals, total), total) for total, who in sums]
-        return _stand(ALL_AROUND, self.person, rows, (), done=done) if done > 1 else None
-
-    def _out_of_competition(self) -> set[str]:
-        """Who takes no place with a mark, as guests."""
-        lines = (line for held in self.competition.lists for line in held.lines)
-        return {line.who for line in lines if line.total is not None and not line.place}
 
 
 def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ...]]]:
@@ -143,7 +113,7 @@ def _list(competition: PublishedCompetition, id: str) -> PublishedList | None:
     return next((held for held in competition.lists if held.id == id), None)
 
 
-def _stand(
+def stand_among(
     id: str,
     person: str,
     rows: Sequence[tuple[str, int | None, int | None]],

@@ -31,7 +31,7 @@ from resultsgen.live.standings import (
 )
 from resultsgen.live.tied_marks import Terms
 from resultsgen.scoring.people import in_order_of_equals
-from resultsgen.scoring.ranking import CutResult, Ranking
+from resultsgen.scoring.ranking import CutResult, Gymnast, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results, made_once
 
 
@@ -180,18 +180,20 @@ class LiveCompetition:
         people = in_order_of_equals(self.entries.competition.equals, self.entries.people)
         return {key: number for number, key in enumerate(people)}
 
+    def session(self, who: Gymnast) -> str:
+        """The sessions of the roster are those of the qualification; a final is one session."""
+        settings = self.entries.competition.competition
+        return "" if settings.entered_from or settings.starters else who.session
+
     def _sessions(self, contest: Contest) -> Iterator[LiveSession]:
         """The list of each session by itself: what its rotations have to do with one another.
 
-        A team belongs to a session if all its gymnasts are in it. The sessions of the roster are
-        those of the qualification; a final is one session.
+        A team belongs to a session if all its gymnasts are in it.
         """
-        settings, people = self.entries.competition.competition, self.entries.people
+        people = self.entries.people
         found: dict[str, list[LiveLine]] = {}
         for key, line in contest.progress.lines.items():
-            sessions = {people[gymnast].session for gymnast in contest.gymnasts(key)}
-            if settings.entered_from or settings.starters:
-                sessions = {""}
+            sessions = {self.session(people[gymnast]) for gymnast in contest.gymnasts(key)}
             if len(sessions) == 1:
                 found.setdefault(sessions.pop(), []).append(line)
         for name, lines in sorted(found.items()):

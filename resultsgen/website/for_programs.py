@@ -319,7 +319,7 @@ def just_in_text(subject: Subject) -> str:
 
 
 def _told(one: JustIn, subject: Subject) -> Told:
-    mark, all_around = one.arrival.mark, one.arrival.all_around
+    mark, all_around = one.arrival.mark, one.all_around
     done = all_around and {"apparatus_done": all_around.done or None}
     return {
         "publication": one.arrival.number,

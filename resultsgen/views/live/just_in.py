@@ -10,6 +10,7 @@ from resultsgen.history import Issue
 from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, arrivals
 from resultsgen.history.publication import Once
 from resultsgen.language import to_say
+from resultsgen.live.arrived import all_around
 from resultsgen.meet.folder import NAME
 from resultsgen.meet.parts import part_of
 from resultsgen.scoring.results import CompetitionResults, Results
@@ -69,6 +70,7 @@ class JustIn:
     mark: str
     parts: str
     sentences: tuple[str, ...]
+    all_around: Stand | None
 
     @property
     def sentence(self) -> str:
@@ -209,6 +211,7 @@ class _Told:
             next((who.key for who in whose if who.key in judged.by_gymnast), None),
             self.wording.language.mark(arrival.mark.mark), parts_of(arrival.mark, self.wording),
             self.meaning(arrival, lambda person: self.names.gymnast(person).text),
+            all_around(arrival, judged),
         )  # fmt: skip
 
     def _apparatus(self, arrival: Arrival) -> str:
@@ -235,7 +238,7 @@ class _Told:
         """What a mark corrects, and means: on the apparatus; in the all-around near the top; for a
         cut."""
         judged = self.results.competition(arrival.competition.id)
-        stands = [one for one in (arrival.on_apparatus, arrival.all_around) if one]
+        stands = [one for one in (arrival.on_apparatus, all_around(arrival, judged)) if one]
         near = [one for one in stands if one.list != ALL_AROUND or one.place <= NEAR]
         told = (
             self.wording.language.headed(

@@ -119,7 +119,7 @@ def _places(one: JustIn, judged: CompetitionResults, wording: Wording) -> Iterat
     """That it is corrected, the place on the apparatus, and in the list of several."""
     if one.arrival.corrected:
         yield wording.say("Corrected")
-    for stand in (one.arrival.on_apparatus, one.arrival.all_around):
+    for stand in (one.arrival.on_apparatus, one.all_around):
         if stand:
             told = place_words(stand.place, bool(stand.shared), wording).replace(" ", "\u00a0")
             if stand.list == ALL_AROUND:
