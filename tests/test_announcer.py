@@ -22,6 +22,8 @@ from resultsgen.publishing.following import with_history
 from resultsgen.publishing.recording import next_publication
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
+from resultsgen.views.lists.rankings import list_table
+from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.live.announcer import AnnouncerView, announcer_view
 from resultsgen.views.live.screen import screen_view
 from resultsgen.views.site.site_map import addresses
@@ -284,6 +286,20 @@ def test_who_goes_through_a_finished_list_is_told_while_others_run_and_after(
     subject = Subject(results, Wording(), find_theme("gala"), addresses(results))
     ((_, _, pieces), *_) = rendered_pages(subject, UNTIL_MADE, Cache(None)).filled.values()
     assert "called up in place of Adamsky" in b"".join(pieces).decode()
+
+
+def test_a_final_says_itself_who_starts_in_whose_place(tmp_path: Path) -> None:
+    text = WITHOUT_SQUADS.replace("    == roster.csv", FINAL + "    == roster.csv")
+    text = re.sub("(    [0-9],(VT|UB|BB),.*)", r"\1,cup", text + "    3,VT,12.000,5.0,7.0\n")
+    text = text.replace("mark,d,e", "mark,d,e,competition")
+    results = judged(write_folder(tmp_path, text))
+    final, told = results.competitions[1], "Corvane starts in place of Adamsky, who withdrew."
+    assert announcer_view(results, final, Wording()).stand_ins == (("Vault", told),)
+    vault, *others = start_list_tables(final, Wording())
+    assert vault.notes[0].text == told
+    table = list_table(final, final.by_apparatus["VT"], Wording())
+    assert [note.text for note in table.notes] == [told]
+    assert not any("in place of" in note.text for one in others for note in one.notes)
 
 
 def test_where_everybody_withdrew_nothing_is_headed_as_decided(tmp_path: Path) -> None:

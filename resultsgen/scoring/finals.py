@@ -13,7 +13,7 @@ from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.problems import Problem
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.ranking import Gymnast, Ranking
-from resultsgen.scoring.results import CompetitionResults
+from resultsgen.scoring.results import CompetitionResults, StandIn
 
 WHOLE = "all"
 """Names the one list of a final in `[competition.draw]`."""
@@ -155,6 +155,19 @@ class _Final:
             for key, gymnast in self.everybody.items()
             if gymnast.bib in bibs and self.competition.takes(gymnast.discipline, gymnast.division)
         )
+
+
+def stand_ins(final: Competition, source: CompetitionResults) -> Iterator[StandIn]:
+    """Who withdrew from a final once its cuts are decided, and who was called up for each."""
+    for ranking in source.rankings:
+        for cut in ranking.cuts:
+            if cut.cut.to != final.id or not cut.final:
+                continue
+            called_up = {line.in_place_of: ranking.by_key[line.key].of for line in cut.lines}
+            for line in cut.lines:
+                by = called_up.get(line.key)
+                if line.withdrawn and (by or line.verdict.outcome == "qualified"):
+                    yield StandIn(cut.apparatus, ranking.by_key[line.key].of, by)
 
 
 def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> Iterator[Problem]:

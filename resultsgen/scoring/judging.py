@@ -9,7 +9,7 @@ from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.scoring.field import Field, performed
 from resultsgen.scoring.filling import field
-from resultsgen.scoring.finals import not_in_the_final, starters
+from resultsgen.scoring.finals import not_in_the_final, stand_ins, starters
 from resultsgen.scoring.lists import all_around, by_apparatus
 from resultsgen.scoring.people import gymnasts
 from resultsgen.scoring.ranking import Gymnast, Line, Routine
@@ -88,6 +88,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         years={
             each.gymnast.key: these.meet.entries[each.gymnast.key].birth_year for each in starts
         },
+        stand_ins=tuple(stand_ins(competition, source)) if source else (),
     )
     return replace(judged, beside=beside(judged))
 

@@ -13,7 +13,7 @@ from resultsgen.history import History
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import RuleOverride, RuleSet
-from resultsgen.scoring.ranking import Gymnast, Line, Ranking, Routine
+from resultsgen.scoring.ranking import Gymnast, Line, Ranking, Routine, Team
 
 Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]
 """Why no list of a competition takes a mark."""
@@ -51,6 +51,16 @@ class StartList:
     """By rank: some share a place in the qualification, and stand as its list has them."""
 
 
+@dataclass(frozen=True, slots=True)
+class StandIn:
+    """Somebody who qualified for a final and withdrew, and who was called up for that one."""
+
+    apparatus: str
+    """Of the list that led there; empty for all-around and team."""
+    gone: Gymnast | Team
+    called_up: Gymnast | Team | None
+
+
 @dataclass(frozen=True)
 class CompetitionResults:
     """One competition: who starts, and its lists."""
@@ -79,6 +89,8 @@ class CompetitionResults:
     """By key, for what is decided by them; nobody's while a mark is to come."""
     years: Mapping[int, int | None] = field(default_factory=dict)
     """When those who start were born, by key, for what is decided; published or not."""
+    stand_ins: tuple[StandIn, ...] = ()
+    """Of a final, once the cuts that fill it are decided."""
 
     @cached_property
     def made(self) -> dict[str, list[tuple[object, Any]]]:

@@ -26,6 +26,7 @@ from resultsgen.views.lists.cells import (
     total_cell,
 )
 from resultsgen.views.lists.listing import Listing
+from resultsgen.views.lists.start_lists import stand_ins_told
 from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableNote
 from resultsgen.views.words.reasons import cut_title, tie_sentence, why_words
 from resultsgen.views.words.wording import Wording
@@ -55,6 +56,8 @@ def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wordi
     )
     nobody = (TableNote("", say("Nobody is in this list.")),)
     notes = listing.notes.all() if rows else nobody
+    told = stand_ins_told(competition, ranking.apparatus, wording)
+    notes = (*notes, *(TableNote("", sentence) for sentence in told))
     return Table(ranking.id, listing.title, columns, rows, notes, legend(columns, rows, wording))
 
 

@@ -11,7 +11,13 @@ from resultsgen.language import to_say
 from resultsgen.scoring.people import natural
 from resultsgen.scoring.ranking import Gymnast
 from resultsgen.scoring.results import CompetitionResults, Results, Start
-from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
+from resultsgen.views.lists.cells import (
+    bib_cells,
+    bib_columns,
+    name_cell,
+    name_column,
+    shown_name,
+)
 from resultsgen.views.lists.table import Cell, Column, Row, Table, TableNote
 from resultsgen.views.words.wording import Wording
 
@@ -93,9 +99,10 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
             )
             for part, those in _by_team(title, members, competition)
         )  # fmt: skip
-        told = [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
+        told = [*stand_ins_told(competition, listed.apparatus, wording)]
+        told += [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
         if not (listed.by or wording.bibs_worn):
-            told = [wording.say("The start order is not given.")]
+            told[-1:] = [wording.say("The start order is not given.")]
         if listed.equals:
             told.append(
                 wording.say(
@@ -106,6 +113,24 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
             )
         yield from tables
         yield replace(table, notes=tuple(TableNote("", words) for words in told))
+
+
+def stand_ins_told(final: CompetitionResults, apparatus: str, wording: Wording) -> Iterator[str]:
+    """Who starts there in whose place, and in whose place nobody does."""
+    gone = []
+    for one in final.stand_ins:
+        name = shown_name(one.gone, wording)
+        if one.apparatus != apparatus:
+            continue
+        if one.called_up:
+            by = shown_name(one.called_up, wording)
+            yield wording.say(
+                "{name} starts in place of {names}, who withdrew.", name=by, names=name
+            )
+        else:
+            gone.append(name)
+    if gone:
+        yield wording.say("Withdrew: {names}.", names=wording.language.listed(gone))
 
 
 def _by_team(

@@ -16,7 +16,7 @@ from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, by_count, packed
-from resultsgen.views.lists.start_lists import squad_title, turn_title
+from resultsgen.views.lists.start_lists import squad_title, stand_ins_told, turn_title
 from resultsgen.views.live.decided import DecidedList, decided_lists
 from resultsgen.views.live.just_in import JustIn, as_it_stands
 from resultsgen.views.live.leads import Leaders, all_leaders
@@ -101,6 +101,8 @@ class AnnouncerView(PageHead):
 
     lists: tuple[ListTold, ...]
     up: tuple[UpOn, ...]
+    stand_ins: tuple[tuple[str, str], ...]
+    """Who starts in whose place, while somebody is up, each with the list."""
     came: tuple[JustIn, ...]
     """The last marks, while others are to come."""
     teams: tuple[NeedsOfOne, ...]
@@ -142,6 +144,7 @@ def announcer_view(results: Results, judged: CompetitionResults, wording: Wordin
         **vars(page_head(judged, ANNOUNCER, wording)),
         lists=tuple(told.lists()),
         up=tuple(told.up()),
+        stand_ins=tuple(told.stand_ins()),
         came=tuple(told.came()),
         teams=sheet.teams[:TEAMS] if sheet else (),
         bound=sheet.bound if sheet else "",
@@ -157,7 +160,7 @@ def announcer_parts(
     for held in packed([NEEDED] * of):
         part = replace(view, needs=view.needs[held.start : held.stop])
         if held.start:
-            part = replace(part, lists=(), up=(), came=(), teams=(), bound="")
+            part = replace(part, lists=(), up=(), stand_ins=(), came=(), teams=(), bound="")
         yield by_count(held.start + 1, held.stop, of, wording), part
 
 
@@ -209,6 +212,12 @@ class _Announcer:
             then = turns[1] if len(turns) > 1 else None
             apparatus = self.wording.apparatus(one.apparatus)
             yield UpOn(apparatus, one.apparatus, where, turns[0], then)
+
+    def stand_ins(self) -> Iterator[tuple[str, str]]:
+        """Who starts in whose place."""
+        for ranking in self.judged.rankings if not self.judged.complete else ():
+            for told in stand_ins_told(self.judged, ranking.apparatus, self.wording):
+                yield self.wording.list_name(ranking.id), told
 
     def _turn(self, key: int, on: str) -> Turn:
         """Who it is and what she needs there, or her team where only teams are placed."""
