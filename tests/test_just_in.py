@@ -20,6 +20,8 @@ from resultsgen.publishing.publish import publish
 from resultsgen.publishing.recording import next_publication
 from resultsgen.reading import read_meet
 from resultsgen.scoring.judging import results
+from resultsgen.views.corrections.corrections import newest
+from resultsgen.views.live.announcer import announcer_view
 from resultsgen.views.live.just_in import AT_ONCE, as_it_stands, in_the_feed, just_in
 from resultsgen.views.live.screen import screen_view
 from resultsgen.views.words.wording import Wording
@@ -63,8 +65,8 @@ def folder(tmp_path) -> Path:
     return write_folder(tmp_path / "meet", CUP)
 
 
-def put(folder: Path, rows: tuple[str, ...]) -> None:
-    (folder / "marks.csv").write_text(HEAD + "".join(f"{row}\n" for row in rows), "utf-8")
+def put(folder: Path, rows: tuple[str, ...], head: str = HEAD) -> None:
+    (folder / "marks.csv").write_text(head + "".join(f"{row}\n" for row in rows), "utf-8")
 
 
 def build(folder: Path) -> Path:
@@ -73,11 +75,11 @@ def build(folder: Path) -> Path:
     return out
 
 
-def replayed(folder: Path, steps) -> tuple:
+def replayed(folder: Path, steps, head: str = HEAD) -> tuple:
     """The results after each step, each with the history of all before."""
     kept = []
     for rows in steps:
-        put(folder, rows)
+        put(folder, rows, head)
         meet, problems = read_meet(folder)
         assert meet, problems
         judged, _ = results(meet)
@@ -235,6 +237,46 @@ def test_a_corrected_mark_comes_again_in_the_place_of_the_one_it_was(folder):
     assert "12.500" not in {one.mark for one in just_in(gone, Wording())}
     *_, at_once = replayed(folder, [ROWS, (*ROWS[:-1], "4,FX,4,8.0,12.000")])
     assert just_in(at_once, Wording()) == ()
+
+
+def test_a_mark_that_is_none_any_more_and_who_is_taken_out_are_told_too(folder):
+    shown = ROWS[:4]
+    head, dns = HEAD.replace("mark", "mark,status"), "2,VT,,,,DNS"
+    *_, last = replayed(folder, [shown, (ROWS[0], dns, *shown[2:])], head)
+    first, *others = just_in(last, Wording())
+    assert (first.name, first.mark, first.sentence) == (
+        "Bell Bea", "DNS",
+        "Corrected: Bell Bea, Vault, DNS instead of 13.000 (no reason given).",
+    )  # fmt: skip
+    assert "Bell Bea" not in {one.name for one in others}
+    (panel,) = screen_view(last, Screen(show=("just in",)), Wording()).panels
+    assert (panel.lines[0].below, panel.lines[0].mark) == ("Vault · Corrected", "DNS")
+    roster = folder / "roster.csv"
+    steps = [shown, (ROWS[0], *shown[2:])]
+    *_, gone = replayed(folder, steps)
+    assert just_in(gone, Wording())[0].sentence.startswith("Withdrawn: Bell Bea, Vault, 13.000")
+    found = replayed(folder, steps)
+    next(found)
+    roster.write_text(roster.read_text("utf-8").replace("2,Bell,Bea,North,\n", ""), "utf-8")
+    (*_, out) = found
+    first = just_in(out, Wording())[0]
+    assert first.sentence == "Withdrawn: Bib 2, Women (no reason given)."
+    (panel,) = screen_view(out, Screen(show=("just in",)), Wording()).panels
+    assert (panel.lines[0].name, panel.lines[0].below) == ("Bib 2", "Withdrawn")
+
+
+def test_a_correction_that_is_taken_back_says_so(folder):
+    *_, last = replayed(folder, [ROWS, (*ROWS[:-1], "4,FX,4,8.0,12.000"), ROWS])
+    back, first = newest(last, Wording())
+    assert first == (
+        "Corrected: Bib 4, Floor Exercise, 12.000 instead of 11.000 (no reason given)."
+    )
+    assert back == (
+        "Correction taken back: Bib 4, Floor Exercise, 11.000 again, not 12.000 (no reason given)."
+    )
+    view = announcer_view(last, last.competitions[0], Wording())
+    # Nothing is to come, and it is said before who came first.
+    assert view.corrected == (("Publication 3", back),)
 
 
 def test_who_speaks_and_who_writes_are_told_what_was_corrected(folder):

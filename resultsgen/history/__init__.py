@@ -40,6 +40,8 @@ class Corrected:
     person: str = ""
     what: str = ""
     """Of what is no mark: what of the gymnast, the competition or the meet is otherwise."""
+    takes_back: bool = False
+    """It is again as it was before it was last corrected."""
 
 
 Became = Literal["", "provisional", "official", "sealed"]
@@ -100,7 +102,7 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
         for (old, new), publication in reversed(list(steps))
         if new
     ]
-    issues = []
+    issues, last = [], dict[object, Corrected]()
     unused: tuple[Correction, ...] = ()
     for issue in reversed(found):
         fresh = reasons.unused(issue.publication.number)
@@ -108,8 +110,26 @@ def history(publications: Sequence[Publication], rows: Sequence[Correction] = ()
         only_told = (
             Corrected(*row[:6], reasons=(row,), gone=row.gone) for row in fresh if not row.what
         )
-        issues.append(replace(issue, corrected=(*issue.corrected, *only_told)))
+        corrected = (*_with_taken_back(issue.corrected, last), *only_told)
+        issues.append(replace(issue, corrected=corrected))
     return History(tuple(issues), bibs, lost, unused)
+
+
+def _with_taken_back(
+    corrected: Sequence[Corrected], last: dict[object, Corrected]
+) -> Iterator[Corrected]:
+    """The same, with what of it takes back the *last* correction of the same thing."""
+    for one in corrected:
+        key = one.competition, one.person, one.apparatus, one.vault, one.what
+        before, known = last.get(key), one.change or one.what
+        if known and before and one.old and one.new and _values(one) == _values(before)[::-1]:
+            one = replace(one, takes_back=True)
+        last[key] = one
+        yield one
+
+
+def _values(one: Corrected) -> tuple[object, object]:
+    return (one.change.old, one.change.new) if one.change else (one.old, one.new)
 
 
 _changes, _moved = Once(changes), Once(moved_by_no_mark)

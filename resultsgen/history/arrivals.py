@@ -1,5 +1,5 @@
-"""The marks that each publication brought or corrected, and where they put a gymnast: from the
-records alone.
+"""The marks that each publication brought, corrected or took out, and where they put a gymnast:
+from the records alone.
 
 So what is told of an earlier publication is the same for ever, whatever is published later. An
 all-around that runs is in `live/arrived.py`, as who starts when is not in the records.
@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from resultsgen.history import Corrected, Issue
+from resultsgen.history.changes import MarkChange
 from resultsgen.history.publication import (
     PublishedCompetition,
     PublishedList,
@@ -48,7 +49,7 @@ class Stand:
 
 @dataclass(frozen=True, slots=True)
 class Arrival:
-    """A mark that a publication brought."""
+    """A mark that a publication brought, or what it left of one; of who was taken out no more."""
 
     number: int
     competition: PublishedCompetition
@@ -96,17 +97,38 @@ def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ..
         now = {held.id: held for held in issue.by_person.competitions}
         why = {each.change: each for each in issue.corrected if each.change and each.change.old}
         made = (*issue.changes.added, *why)
-        new = [(one.competition, one.new, why.get(one)) for one in made if one.new]
+        new = [(one.competition, _left(one), why.get(one)) for one in made]
+        new += _taken_out(issue, then)
         if issue is issues[0]:
             new = [(held.id, mark, None) for held in now.values() for mark in held.marks]
         number = issue.publication.number
         came = (
             Arrival(number, now[id], mark.bib, mark, then.get(id), corrected)
             for id, mark, corrected in new
-            if mark.mark is not None
+            if (mark.mark is not None or corrected) and id in now
         )
         yield issue, tuple(came)
         then = now
+
+
+def _left(change: MarkChange) -> PublishedMark:
+    """What a change left of a mark: without mark and status where it is gone."""
+    if change.new:
+        return change.new
+    who, apparatus, vault = change.key
+    return PublishedMark(who, apparatus, vault, None, None, None, None, None, "")
+
+
+def _taken_out(
+    issue: Issue, then: Mapping[str, PublishedCompetition]
+) -> Iterator[tuple[str, PublishedMark, Corrected]]:
+    """Who is gone since, in each competition that had a mark of theirs."""
+    for one in issue.corrected:
+        if one.person and one.gone and not one.apparatus:
+            for id, held in then.items():
+                if any(mark.bib == one.person for mark in held.marks):
+                    none = PublishedMark(one.person, "", 1, None, None, None, None, None, "")
+                    yield id, none, one
 
 
 def _list(competition: PublishedCompetition, id: str) -> PublishedList | None:

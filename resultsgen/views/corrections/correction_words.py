@@ -22,6 +22,9 @@ from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording
 
+NOTHING = "–"
+"""Stands where no mark, or no place, is left."""
+
 WHAT = {
     "name": to_say("name"),
     "club": to_say("club"),
@@ -264,6 +267,8 @@ def correction_sentence(corrected: Corrected, names: PublishedNames) -> str:
         usual = say("as usual") if corrected.competition else say("nothing")
         old, new = (text or usual for text in names.old_and_new(corrected))
         text = to_say("Corrected: {what}: {new} instead of {old} ({why}).")
+        if corrected.takes_back:
+            text = to_say("Correction taken back: {what}: {new} again, not {old} ({why}).")
         return say(text, what=about, old=old, new=new, why=reason)
     if corrected.bib and corrected.apparatus:
         text = to_say("Corrected: {who}, {where}, {new} instead of {old} ({why}).")
@@ -273,6 +278,8 @@ def correction_sentence(corrected: Corrected, names: PublishedNames) -> str:
             text = to_say("Added: {who}, {where}, {new} ({why}).")
         elif corrected.old == corrected.new:
             text = to_say("Corrected: {who}, {where}, the parts of {new} ({why}).")
+        elif corrected.takes_back:
+            text = to_say("Correction taken back: {who}, {where}, {new} again, not {old} ({why}).")
         old, new = (shown(mark, names.wording) for mark in (corrected.old, corrected.new))
         return say(text, who=who, where=names.apparatus(corrected), old=old, new=new, why=reason)
     if corrected.gone:

@@ -11,6 +11,7 @@ from resultsgen.history.changes import CutChange, TieChange, places
 from resultsgen.history.publication import Publication, PublishedMark, PublishedVerdict
 from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import (
+    NOTHING,
     PublishedNames,
     correction_sentence,
     decided,
@@ -35,8 +36,6 @@ from resultsgen.views.lists.page_parts import (
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.words.wording import Wording, place_words
-
-NOTHING = "–"
 
 CORRECTED, MOVED = 55, 30
 """So many bytes a row of what was corrected takes on a page, and one of what that moved."""

@@ -13,6 +13,7 @@ from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import whose_turn
 from resultsgen.scoring.ranking import CutLine, Gymnast, Ranking, Team
 from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.views.corrections.correction_words import correction_sentence, published_names
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, by_count, packed
@@ -105,6 +106,8 @@ class AnnouncerView(PageHead):
     """Who starts in whose place, while somebody is up, each with the list."""
     came: tuple[JustIn, ...]
     """The last marks, while others are to come."""
+    corrected: tuple[tuple[str, str], ...]
+    """What the last publication corrected and is not the last mark, each with a head."""
     teams: tuple[NeedsOfOne, ...]
     """What they need, and from whom."""
     bound: str
@@ -146,6 +149,7 @@ def announcer_view(results: Results, judged: CompetitionResults, wording: Wordin
         up=tuple(told.up()),
         stand_ins=tuple(told.stand_ins()),
         came=tuple(told.came()),
+        corrected=tuple(told.corrected()),
         teams=sheet.teams[:TEAMS] if sheet else (),
         bound=sheet.bound if sheet else "",
         needs=sheet.gymnasts if sheet else (),
@@ -160,7 +164,9 @@ def announcer_parts(
     for held in packed([NEEDED] * of):
         part = replace(view, needs=view.needs[held.start : held.stop])
         if held.start:
-            part = replace(part, lists=(), up=(), stand_ins=(), came=(), teams=(), bound="")
+            part = replace(
+                part, lists=(), up=(), stand_ins=(), came=(), corrected=(), teams=(), bound=""
+            )
         yield by_count(held.start + 1, held.stop, of, wording), part
 
 
@@ -233,6 +239,17 @@ class _Announcer:
         """The last marks."""
         if self.judged.in_progress:
             yield from as_it_stands(self.results, self.wording, CAME, self.judged.competition.id)
+
+    def corrected(self) -> Iterator[tuple[str, str]]:
+        """What the last publication corrected here, but for what the last mark says."""
+        names, here = published_names(self.results, self.wording), self.judged.competition.id
+        told = [one.arrival.corrected for one in self.came()][:1]
+        for issue in self.results.history.issues[-1:]:
+            head = self.wording.say("Publication {n}", n=issue.publication.number)
+            for one in issue.corrected:
+                gone = one.gone and one.person and not one.competition
+                if (one.competition == here or gone) and one not in told:
+                    yield head, correction_sentence(one, names)
 
     def lists(self) -> Iterator[ListTold]:
         """Every list, what counts for all before each apparatus."""

@@ -15,9 +15,11 @@ from resultsgen.meet.folder import NAME
 from resultsgen.meet.parts import part_of
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import (
+    NOTHING,
     PublishedNames,
     correction_sentence,
     published_names,
+    shown,
 )
 from resultsgen.views.lists.cells import parts_of
 from resultsgen.views.live.needs import few_names
@@ -170,9 +172,9 @@ class _Told:
             for number, row in enumerate(self.results.meet.mark_rows)
             if row.gymnast in gymnasts
         }
-        issues, found = self.results.history.issues, list[JustIn]()
+        issues, found, told = self.results.history.issues, list[JustIn](), set[object]()
         left = {
-            (held.id, *mark.key): mark.mark
+            (held.id, *mark.key)
             for held in issues[-1].by_person.competitions
             for mark in held.marks
         }
@@ -183,10 +185,12 @@ class _Told:
                 if one.competition.id in self.results.by_id
             )
             when = self.wording.language.moment(issue.publication.published)
-            for arrival in sorted(came, key=lambda one: -rows.get(one.key, -1)):
+            for arrival in sorted(came, key=lambda one: -rows.get(one.key, len(rows))):
                 if len(found) == SHOWN:
                     return tuple(found)
-                if left.pop(arrival.key, None) is not None:
+                is_mark, known = arrival.mark.mark is not None, arrival.key in told
+                told.add(arrival.key)
+                if not known and (arrival.key in left or not is_mark):
                     found.append(self._just_in(arrival, when))
         return tuple(found)
 
@@ -209,14 +213,15 @@ class _Told:
             next((who.club or who.federation for who in whose), ""),
             self._apparatus(arrival), list_target(judged.competition.id, page),
             next((who.key for who in whose if who.key in judged.by_gymnast), None),
-            self.wording.language.mark(arrival.mark.mark), parts_of(arrival.mark, self.wording),
+            shown(arrival.mark.text, self.wording) or NOTHING, parts_of(arrival.mark, self.wording),
             self.meaning(arrival, lambda person: self.names.gymnast(person).text),
             all_around(arrival, judged),
         )  # fmt: skip
 
     def _apparatus(self, arrival: Arrival) -> str:
         mark = arrival.mark
-        return self.wording.apparatus(part_of(mark.apparatus, mark.vault))
+        part = part_of(mark.apparatus, mark.vault) if mark.apparatus else ""
+        return self.wording.apparatus(part) if part else ""
 
     def alone(self, arrival: Arrival, name: Names) -> str:
         """What a mark means, with its competition as it was called; or else whose it is."""
@@ -254,6 +259,7 @@ class _Told:
         """What a first vault is that gives no place by itself."""
         held, mark = arrival.competition, arrival.mark
         both = any((one.bib, one.vault) == (mark.bib, 2) for one in held.marks)
+        both = both or mark.mark is None
         asked = (mark.apparatus, (held.facts or {}).get("vaults")) == ("VT", "2")
         if asked and not both and any(one.id == mark.apparatus for one in held.lists):
             told = self.wording.say(

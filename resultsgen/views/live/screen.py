@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 
 from resultsgen.history.arrivals import ALL_AROUND
+from resultsgen.language import to_say
 from resultsgen.live.competition import is_running, live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.settings import Panel, Screen
@@ -105,7 +106,7 @@ def _just_in(
     lines = (
         ScreenLine(
             one.name,
-            below=" · ".join((one.apparatus, *_places(one, judged, wording))),
+            below=" · ".join(filter(None, (one.apparatus, *_places(one, judged, wording)))),
             mark=one.mark,
         )
         for one in as_it_stands(results, wording, CAME, judged.competition.id)
@@ -118,7 +119,8 @@ def _just_in(
 def _places(one: JustIn, judged: CompetitionResults, wording: Wording) -> Iterator[str]:
     """That it is corrected, the place on the apparatus, and in the list of several."""
     if one.arrival.corrected:
-        yield wording.say("Corrected")
+        text = to_say("Withdrawn") if one.arrival.corrected.gone else to_say("Corrected")
+        yield wording.say(text)
     for stand in (one.arrival.on_apparatus, one.all_around):
         if stand:
             told = place_words(stand.place, bool(stand.shared), wording).replace(" ", "\u00a0")
