@@ -438,14 +438,18 @@ def test_what_is_new_and_gone_since_the_last_time_is_told(whole, tmp_path, capsy
     assert told in capsys.readouterr().out
 
 
+@pytest.mark.parametrize("beside", [True, False])
 def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_written_anew(
-    whole, tmp_path, monkeypatch
+    whole, tmp_path, monkeypatch, beside
 ):
+    monkeypatch.setattr("resultsgen.website.side_by_side._may_be_copied", lambda: beside)
     monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "kept"))
     told(whole)
     table = whole / "output/data/marks/2031.csv"
     before, file = table.read_bytes(), table.stat().st_ino
-    assert told(whole)[1].changed == 0
+    with monkeypatch.context() as none:
+        none.delattr("resultsgen.data.season.parquet")
+        assert told(whole)[1].changed == 0
     assert table.stat().st_ino == file
     table.write_bytes(before.replace(b"12.100", b"19.100"))
     assert told(whole)[1].changed == 1

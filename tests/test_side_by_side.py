@@ -13,7 +13,7 @@ from functools import partial
 import pytest
 
 from resultsgen.website import side_by_side as module
-from resultsgen.website.side_by_side import MOST, WORTH, side_by_side
+from resultsgen.website.side_by_side import MOST, WORTH, beside, side_by_side
 
 pytestmark = pytest.mark.skipif(sys.platform != "linux", reason="no copy is made here")
 
@@ -62,6 +62,14 @@ def test_what_the_copy_fails_at_is_done_here(tmp_path):
     finally:
         (tmp_path / str(os.getpid())).touch()
     assert {one.name for one in tmp_path.iterdir()} == {"failed", str(here)}
+
+
+def test_what_is_done_beside_is_told_once_and_nothing_where_it_failed():
+    with beside(os.getpid) as told:
+        assert told() not in (None, os.getpid())
+        assert told() is None
+    with beside(partial(int, "no number")) as told:
+        assert told() is None
 
 
 def test_what_goes_wrong_is_told_and_no_copy_is_left(monkeypatch):

@@ -19,6 +19,8 @@ from resultsgen.files.staging import Staging, real, take_over, write
 Unit = tuple[str, tuple[str, ...], str]
 """The digest of what it was made from, its files, and whatever else is to be known of it."""
 
+SoFar = tuple[dict[str, Unit], set[str]]
+"""The units that are in the new folder, and the files of those that stayed."""
 
 NOTHING: tuple[str, dict[str, Unit], dict[str, Known]] = ("", {}, {})
 """No list of what was published, no unit, no file."""
@@ -57,6 +59,16 @@ class LeftStanding:
         """What was made of a unit."""
         self._now[unit] = (made_from, tuple(files), told)
         return self._now[unit]
+
+    @property
+    def so_far(self) -> SoFar:
+        """What stays and what was made by now."""
+        return self._now, self._stayed
+
+    def join(self, other: SoFar) -> None:
+        """Know of what a copy of this process found to stay, and made."""
+        self._now |= other[0]
+        self._stayed |= other[1]
 
     def one_file(self, name: str, made_from: str, make: Callable[[], bytes]) -> tuple[int, str]:
         """A file that is a unit by itself: it stays as it was, or is made and written.

@@ -9,7 +9,7 @@ from itertools import count
 
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.staging import write
-from resultsgen.files.standing import LeftStanding, Unit
+from resultsgen.files.standing import LeftStanding, SoFar, Unit
 from resultsgen.theme.fonts import PRINTED, letters
 from resultsgen.website.for_programs import FEED, crawler_files
 from resultsgen.website.look import (
@@ -22,7 +22,7 @@ from resultsgen.website.look import (
 from resultsgen.website.scripts import row_scripts
 from resultsgen.website.season_names import NAMES, names_shown, season_names
 from resultsgen.website.season_pages import SeasonFiller, SeasonSite, SeasonUnit, feed_of_meets
-from resultsgen.website.side_by_side import side_by_side
+from resultsgen.website.side_by_side import beside, side_by_side
 from resultsgen.website.to_come import STYLE_TO_COME, parted, put_in
 
 STYLE = "style"
@@ -39,17 +39,24 @@ def write_season_site(
 ) -> None:
     """Write every page and what pages need; what is so before is taken over.
 
-    *meanwhile* is done here while a second process fills pages, where there can be one.
+    *meanwhile* is done in a process beside this one, where there can be one.
     """
     theme = sites[0].theme
     icon, code = favicon(theme.settings.light).encode(), script(theme).encode()
     made = {"icon": hashed_address("icon.svg", icon), "script": hashed_address("site.js", code)}
     files = {made["icon"]: icon, made["script"]: code}
     likely = standing.told(STYLE) or STYLE_TO_COME
-    fillers = [site.filler({**made, "names": site.folder + NAMES}) for site in sites]
-    for filler in fillers:
-        files |= _names(filler, standing)
-    units = _units(fillers, standing, likely, meanwhile)
+
+    def meantime() -> SoFar:
+        meanwhile()
+        return standing.so_far
+
+    with beside(meantime) as told:
+        fillers = [site.filler({**made, "names": site.folder + NAMES}) for site in sites]
+        for filler in fillers:
+            files |= _names(filler, standing)
+        units = _units(fillers, standing, likely)
+        standing.join(told() or meantime())
     pages = [one for _, written, _ in units for one in written if one.endswith(".html")]
     shown = {sign for *_, told in units for sign in told.split(" ")}
     standing.take_over()
@@ -83,10 +90,7 @@ def _names(filler: SeasonFiller, standing: LeftStanding) -> dict[str, bytes]:
 
 
 def _units(
-    fillers: Sequence[SeasonFiller],
-    standing: LeftStanding,
-    likely: str,
-    meanwhile: Callable[[], None],
+    fillers: Sequence[SeasonFiller], standing: LeftStanding, likely: str
 ) -> tuple[Unit, ...]:
     """The files of each unit and the letters of its pages, which have a likely style sheet."""
     found: dict[str, Unit] = {}
@@ -103,7 +107,6 @@ def _units(
                 own = unit._replace(shows=None)
                 work.append(partial(_written, filler, own, standing, likely, many))
     with side_by_side(work) as all_written:
-        meanwhile()
         for (name, made_from), written in zip(to_make.items(), all_written(), strict=True):
             found[name] = standing.made(name, made_from, *written)
     return tuple(found.values())

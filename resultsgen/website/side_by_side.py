@@ -1,8 +1,9 @@
-"""Work that two processes share: a copy of this one does what neither of them has begun.
+"""Work that a copy of this process does beside it, or that both share.
 
 A copy is made where that is sound: on Linux, with a second core, while there is no other thread.
-Each takes the number of what is next out of one pipe. What the copy does not tell of, as it failed
-or was ended, is done here: so nothing depends on it, and what is wrong is told by one process.
+Of what is shared each takes the number of what is next out of one pipe. What the copy does not
+tell of, as it failed or was ended, is done here: so nothing depends on it, and what is wrong is
+told by one process.
 """
 
 from __future__ import annotations
@@ -23,35 +24,37 @@ WORTH = 8
 MOST = 1000
 """So many numbers of four bytes go into a pipe, however small it is, before anybody takes one."""
 
+PR_SET_PDEATHSIG = 1
+"""Linux, man 2 prctl."""
+
 T = TypeVar("T")
 
 
 @contextmanager
-def side_by_side(work: Sequence[Callable[[], T]]) -> Iterator[Callable[[], list[T]]]:
-    """Begin it; what is given does the rest, and tells what came of each."""
-    if len(work) < WORTH or not _may_be_copied():
-        yield lambda: [one() for one in work]
+def beside(work: Callable[[], T]) -> Iterator[Callable[[], T | None]]:
+    """Begin it in a copy; what is given waits for what came of it: None where nothing did."""
+    if not _may_be_copied():
+        yield lambda: None
         return
     this, (answers, told) = os.getpid(), os.pipe()
-    with _numbers(len(work)) as numbers, FileIO(answers) as answer:
+    with FileIO(answers) as answer:
         copy = _copied()
         if copy == 0:
             try:
                 answer.close()  # Else what it tells waits for ever where the other was killed.
-                found = {
-                    one: work[one]() for one in _taken(numbers, len(work)) if os.getppid() == this
-                }
+                _end_with(this)
+                found = work()
                 with open(told, "wb") as pipe:
                     pickle.dump(found, pipe)
             finally:
                 os._exit(0)  # All else that is open or to be told belongs to the other.
         os.close(told)
 
-        def done() -> list[T]:
-            found = {one: work[one]() for one in _taken(numbers, len(work))}
+        def done() -> T | None:
             with suppress(EOFError, pickle.UnpicklingError):
-                found |= pickle.loads(answer.readall())
-            return [found[at] if at in found else one() for at, one in enumerate(work)]
+                found: T = pickle.loads(answer.readall())
+                return found
+            return None
 
         try:
             yield done
@@ -60,6 +63,25 @@ def side_by_side(work: Sequence[Callable[[], T]]) -> Iterator[Callable[[], list[
                 with suppress(OSError):  # Where nobody is told of ended processes it may be gone.
                     os.kill(copy, signal.SIGKILL)
                     os.waitpid(copy, 0)
+
+
+@contextmanager
+def side_by_side(work: Sequence[Callable[[], T]]) -> Iterator[Callable[[], list[T]]]:
+    """Begin it; what is given does the rest, and tells what came of each."""
+    if len(work) < WORTH:
+        yield lambda: [one() for one in work]
+        return
+    with _numbers(len(work)) as numbers:
+
+        def taken() -> dict[int, T]:
+            return {one: work[one]() for one in _taken(numbers, len(work))}
+
+        def done() -> list[T]:
+            found = taken() | (told() or {})
+            return [found[at] if at in found else one() for at, one in enumerate(work)]
+
+        with beside(taken) as told:
+            yield done
 
 
 def _may_be_copied() -> bool:
@@ -72,6 +94,16 @@ def _copied() -> int | None:
     with suppress(OSError):
         return os.fork()
     return None
+
+
+def _end_with(other: int) -> None:
+    """Let the system end this process as soon as the other is gone."""
+    import ctypes
+
+    with suppress(AttributeError, OSError):  # A C library without the call.
+        ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
+    if os.getppid() != other:
+        raise ProcessLookupError
 
 
 def _step(many: int) -> int:
