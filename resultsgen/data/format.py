@@ -117,16 +117,26 @@ def fields_within(outer: Callable[[Any], Any], fields: Fields, **names: str) -> 
 
 def rows_of(fields: Fields, things: Iterable[Any], around: Any) -> tuple[tuple[str, ...], ...]:
     """The rows of a table, one for each thing."""
-    return tuple(each_row(fields, things, around))
+    return tuple(cells_of(fields, values_of(fields, things, around)))
 
 
-def each_row(fields: Fields, things: Iterable[Any], around: Any) -> Iterator[tuple[str, ...]]:
-    """The same one after the other, where there are too many to be held at once."""
-    plan = [(one.value, one.type.cell) for one in fields.values()]
-    for thing in things:
-        yield tuple([
-            "" if (it := value(thing, around)) is None else cell(it) for value, cell in plan
-        ])  # fmt: skip
+Columns = list[list[Any]]
+"""The values of each field in turn, of all things."""
+
+
+def values_of(fields: Fields, things: Iterable[Any], around: Any) -> Columns:
+    """What the fields say of these things."""
+    held = tuple(things)
+    return [[one.value(thing, around) for thing in held] for one in fields.values()]
+
+
+def cells_of(fields: Fields, told: Columns) -> Iterator[tuple[str, ...]]:
+    """The same as rows of texts."""
+    kinds = (one.type.cell for one in fields.values())
+    return zip(*(
+        ["" if value is None else cell(value) for value in values]
+        for cell, values in zip(kinds, told, strict=True)
+    ), strict=True)  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)

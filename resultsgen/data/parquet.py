@@ -9,7 +9,7 @@ from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.data.format import DataField, Fields
+from resultsgen.data.format import Columns, DataField, Fields
 
 if TYPE_CHECKING:
     import pyarrow
@@ -27,15 +27,12 @@ def writes_parquet() -> str:
         return ""
 
 
-def parquet_piece(columns: Fields, things: Iterable[Any], around: Any) -> bytes:
-    """Some rows of a table, one for each thing, as `parquet` takes them."""
+def parquet_piece(fields: Fields, told: Columns) -> bytes:
+    """Some rows of a table, of which this is told, as `parquet` takes them."""
     import pyarrow
 
-    held = tuple(things)
-    made = [
-        _column(name, one, [one.value(thing, around) for thing in held])
-        for name, one in columns.items()
-    ]
+    columns = zip(fields.items(), told, strict=True)
+    made = [_column(name, one, values) for (name, one), values in columns]
     schema = pyarrow.schema([column for column, _ in made])
     batch = pyarrow.record_batch(
         [pyarrow.array(values, column.type) for column, values in made], schema

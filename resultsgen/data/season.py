@@ -11,7 +11,16 @@ from zlib import compress, decompress
 
 from pydantic_core import to_json
 
-from resultsgen.data.format import DataObject, Fields, Value, each_row, read_fields, schema_of
+from resultsgen.data.format import (
+    Columns,
+    DataObject,
+    Fields,
+    Value,
+    cells_of,
+    read_fields,
+    schema_of,
+    values_of,
+)
 from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_text
 from resultsgen.data.parquet import parquet, parquet_piece, writes_parquet
 from resultsgen.data.season_series import SERIES, told_series
@@ -167,9 +176,16 @@ def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
     table = CsvTable(one.file, Title(one.title), columns, ())
     head = csv_text(columns, ()).encode()
+    by = writes_parquet() if one.file.startswith(AS_PARQUET) else ""
 
-    def rows(piece: Piece) -> bytes:
-        text = csv_text(columns, each_row(columns, piece.rows(), told)).encode()
+    def as_parquet(piece: Piece, values: Columns | None = None) -> bytes:
+        return parquet_piece(columns, values or values_of(columns, piece.rows(), told))
+
+    def as_csv(piece: Piece) -> bytes:
+        values = values_of(columns, piece.rows(), told)
+        if by and piece.made_from:  # Which is asked for next.
+            standing.cache.put(key_of(f"piece {by}", piece.made_from), as_parquet(piece, values))
+        text = csv_text(columns, cells_of(columns, values)).encode()
         return compress(text[len(head) :], 1)
 
     def whole(made: Callable[[Piece], bytes], kind: str) -> Iterator[bytes]:
@@ -180,18 +196,13 @@ def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
             yield standing.cache.kept_or_made(key, make) if piece.made_from else make()
 
     about = standing.one_file(
-        name, one.made_from, lambda: head + b"".join(map(decompress, whole(rows, "CSV")))
+        name, one.made_from, lambda: head + b"".join(map(decompress, whole(as_csv, "CSV")))
     )
-    if one.file.startswith(AS_PARQUET) and (by := writes_parquet()):
-        piece = partial(_as_parquet, columns, told)
+    if by:
         made_from = one.made_from and one.made_from + by
         name = name.replace(".csv", ".parquet")
-        standing.one_file(name, made_from, lambda: parquet(whole(piece, by)))
+        standing.one_file(name, made_from, lambda: parquet(whole(as_parquet, by)))
     return Written(one.file, table.title, *about, table)
-
-
-def _as_parquet(columns: Fields, told: Row, piece: Piece) -> bytes:
-    return parquet_piece(columns, piece.rows(), told)
 
 
 def _columns(thing: str) -> Fields:

@@ -38,6 +38,7 @@ class LeftStanding:
         self.cache, self._key = cache, key_of("standing", code_digest(), str(real(before)))
         self._now: dict[str, Unit] = {}
         self._stayed: set[str] = set()
+        self._taken: set[str] = set()
         self._units: dict[str, Unit] = {}
         self._known: dict[str, Known] = {}
         kept = cache.get(self._key)
@@ -83,8 +84,9 @@ class LeftStanding:
         return len(data), write(self.folder, name, data, self.before)
 
     def take_over(self) -> None:
-        """Let the files of all units that stayed stand in the new folder, too."""
-        take_over(self.folder, self._stayed, self.before)
+        """Let the files of all units that stayed by now stand in the new folder, too."""
+        take_over(self.folder, self._stayed - self._taken, self.before)
+        self._taken |= self._stayed
 
     def told(self, unit: str) -> str:
         """What else was known of a unit."""

@@ -107,6 +107,7 @@ def _units(
                 own = unit._replace(shows=None)
                 work.append(partial(_written, filler, own, standing, likely, many))
     with side_by_side(work) as all_written:
+        standing.take_over()
         for (name, made_from), written in zip(to_make.items(), all_written(), strict=True):
             found[name] = standing.made(name, made_from, *written)
     return tuple(found.values())
