@@ -110,6 +110,17 @@ def test_equals_are_told_with_what_settled_them(folder):
     assert second == "Vault: Adder Ada is the first to be placed, with 13.000."
 
 
+@pytest.mark.parametrize("first", ["younger", "total D"])
+def test_no_score_is_said_to_decide_what_was_decided_before_it(folder, first):
+    """Bell is the younger and has the higher D score, Adder the higher E score."""
+    settings = folder / "meet.toml"
+    criteria = f'[rules.international]\nties.apparatus.criteria = ["{first}", "E"]\n'
+    settings.write_text(settings.read_text("utf-8") + criteria, "utf-8")
+    with_columns(folder, "birth_year", "2010", "2014", "2012", "2011")
+    told, *_ = said(folder, ROWS[:1], (ROWS[1], ROWS[0]))
+    assert told.endswith("level with Adder Ada: the rules for equal totals decide.")
+
+
 def test_a_shared_place_and_the_running_all_around(folder):
     told = said(folder, ROWS[:6], ROWS[:7])
     assert told[0] == (

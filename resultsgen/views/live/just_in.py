@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from itertools import takewhile
 
 from resultsgen.history import Issue
 from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, arrivals
@@ -304,11 +305,11 @@ class _Told:
         own, *others = (marks.get(who) for who in (arrival.person, *stand.level))
         rule = judged.rule_set.tie_rule("apparatus", judged.competition.phase)
         decided = ""
-        for score in rule.criteria if own and all(others) else ():
-            ours, *theirs = (getattr(mark, score.lower(), None) for mark in (own, *others))
+        known = takewhile(SETTLED.__contains__, rule.criteria)
+        for score in known if own and all(others) else ():
+            ours, *theirs = (getattr(mark, score.lower()) for mark in (own, *others))
             if {ours} != {*theirs}:
-                known = score in SETTLED and None not in (ours, *theirs)
-                decided = score if known and ours not in theirs else ""
+                decided = score if None not in theirs and ours not in (None, *theirs) else ""
                 break
         return self.wording.say(SETTLED[decided])
 
