@@ -123,13 +123,7 @@ def on_each_apparatus(ranking: Ranking, line: Line) -> list[Row]:
 
 
 def _tie_rules(judged: CompetitionResults, _: Around) -> Iterator[Row]:
-    team, every = judged.competition.team, len(judged.apparatus)
-    days = max(len(judged.competition.days), 1)
-    parts: dict[Any, int] = {
-        "all-around": every, "apparatus": 1, "vault-average": 2, "team": every,
-        "team-apparatus": team.count * days if team else 1,
-    }  # fmt: skip
-    for kind, number in parts.items():
+    for kind, number in judged.tie_parts.items():
         steps = criteria(judged.rule_set.tie_rule(kind, judged.competition.phase).criteria, number)
         yield Row(of=kind, criteria=[criterion_words(step) for step in steps])
 

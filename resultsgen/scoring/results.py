@@ -12,7 +12,7 @@ from typing import Any, Concatenate, Literal, ParamSpec, TypeVar
 from resultsgen.history import History
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.ruleset import RuleOverride, RuleSet
+from resultsgen.meet.ruleset import RuleOverride, RuleSet, TieList
 from resultsgen.scoring.ranking import Gymnast, Line, Ranking, Routine, Team
 
 Why = Literal["second vault", "one vault", "not in the all-around", "guest", "no team"]
@@ -96,6 +96,16 @@ class CompetitionResults:
     def made(self) -> dict[str, list[tuple[object, Any]]]:
         """What is made of it once, by who makes it, with what else that asks for."""
         return {}
+
+    @property
+    def tie_parts(self) -> dict[TieList, int]:
+        """How many marks a total of each kind of list is made of: with them a series begins."""
+        every, team = len(self.apparatus), self.competition.team
+        marks = team.count * max(len(self.competition.days), 1) if team else 1
+        return {
+            "all-around": every, "apparatus": 1, "vault-average": 2, "team": every,
+            "team-apparatus": marks,
+        }  # fmt: skip
 
     @property
     def own_routines(self) -> tuple[tuple[Gymnast, Routine], ...]:

@@ -95,6 +95,20 @@ def test_what_is_not_changed_stays(tmp_path: Path) -> None:
     assert cup.rule_set.marks.highest_e == 10000
 
 
+def test_a_series_for_teams_on_one_apparatus_begins_with_all_their_marks(tmp_path: Path) -> None:
+    changes = """[rules.international]
+ties.team-apparatus.criteria = ["best marks, one fewer each time"]"""
+    meet = MEET.replace("phase =", 'team = {{ format = "3-3-2", by = "federation" }}\nphase =')
+    (cup,) = judged(
+        write_folder(tmp_path, meet.format(changes=changes, phase="qualification"))
+    ).competitions
+    (told,) = override_sentences(cup, Wording())
+    assert told == (
+        "Team on one apparatus: equal totals are told apart by: the best mark "
+        "(the rule set: nothing, and the place is shared)."
+    )
+
+
 def test_marks_numbers_and_choices_are_told_as_they_are(tmp_path: Path) -> None:
     changes = """[rules.international]
 cuts.all-around.places = 6

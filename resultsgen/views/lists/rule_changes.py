@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import cast
 
 from resultsgen.language import to_say
-from resultsgen.meet.ruleset import RuleOverride
+from resultsgen.meet.ruleset import RuleOverride, TieList
 from resultsgen.rules.criteria import criteria
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.words.reasons import named_criterion
@@ -103,8 +104,7 @@ def _value_words(
             return ", ".join(wording.apparatus(code) for code in value)
         if last != "criteria":
             return ", ".join(value)
-        one_list = {"apparatus": 1, "team-apparatus": 1, "vault-average": 2}
-        steps = criteria(value, one_list.get(middle[0], len(judged.apparatus)))
+        steps = criteria(value, judged.tie_parts[cast(TieList, middle[0])])
         words = ", ".join(named_criterion(step, wording.language) for step in steps)
         return words or wording.say("nothing, and the place is shared")
     if value is None:

@@ -207,20 +207,16 @@ def tie_sentences(judged: CompetitionResults, wording: Wording) -> Iterator[str]
 
 def _tie_rules(judged: CompetitionResults) -> Iterator[tuple[TieList, TieRule, int]]:
     """For each kind of list there is, how its ties are broken, and how many parts a total has."""
-    team, kinds = judged.competition.team, dict[TieList, int]()
-    if judged.all_around:
-        kinds["all-around"] = len(judged.apparatus)
-    if judged.by_apparatus:
-        kinds["apparatus"] = 1
-        if _averages_vaults(judged):
-            kinds["vault-average"] = 2
-    if judged.team:
-        kinds["team"] = len(judged.apparatus)
-    if judged.team and team:
-        kinds["team-apparatus"] = team.count * max(len(judged.competition.days), 1)
-    for kind, parts in kinds.items():
+    there: dict[TieList, object] = {
+        "all-around": judged.all_around,
+        "apparatus": judged.by_apparatus,
+        "vault-average": _averages_vaults(judged),
+        "team": judged.team,
+        "team-apparatus": judged.team,
+    }
+    for kind, parts in judged.tie_parts.items():
         rule = judged.rule_set.tie_rule(kind, judged.competition.phase)
-        if kind != "team-apparatus" or rule.criteria:
+        if there[kind] and (kind != "team-apparatus" or rule.criteria):
             yield kind, rule, parts
 
 
