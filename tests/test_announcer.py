@@ -132,6 +132,14 @@ def test_what_is_said_stands_in_the_order_in_which_it_is_announced(moments) -> N
     many = replace(view, lists=(one,))
     assert many.news == (("All-around", short),)
     assert many.more[0] == ("All-around", named), "all of them stand where it opens"
+    # What was won before the last mark gives way to what was just won.
+    names = ("Vault", "Uneven Bars", "Balance Beam", "Floor Exercise")
+    leaders = replace(one.leaders, decided=True)
+    won = replace(one, leaders=leaders, decided=("Won.",), short=("Won.",), new=False)
+    lists = (one, *(replace(won, name=name, new=name == "Uneven Bars") for name in names))
+    assert [name for name, *_ in replace(view, lists=lists).decided] == [
+        "Uneven Bars", "Floor Exercise", "Balance Beam", "Vault", "All-around",
+    ]  # fmt: skip
     bars = view.up[1]
     assert (bars.apparatus, bars.where) == ("Uneven Bars", "Rotation 5 · Squad C")
     assert (bars.first.who.name, bars.first.who.club) == ("Greta Orrinshaw", "Gymnastics Merrowick")

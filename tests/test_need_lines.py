@@ -316,6 +316,22 @@ def test_of_several_marks_of_a_team_it_is_told_which_of_them_is_enough_alone(tmp
     assert north.aims[0].sentence.startswith("4.201 in all (2.101 on average) wins. 4.200 in all ")
 
 
+def test_one_mark_of_a_team_is_told_to_be_enough_alone_where_only_what_is_safe_is_told(
+    tmp_path,
+) -> None:
+    # Two of three count. South can still come to 19.100 and 17.100; North has 36.000.
+    text = MATCH.replace("3-3-3", "3-3-2").replace("6,9.0,", "6,,8.0")
+    text = (
+        text.replace("3,9.0,\n", "").replace("    4,9.1", "4,9.1").replace("5,9.0,9.0", "5,8.0,8.0")
+    )
+    results = judged(write_folder(tmp_path, text))
+    (north, *_) = team_needs_told(results, results.competitions[0], Wording())
+    assert north.aims[0].sentence == (
+        "18.201 in all (9.101 on average) wins whatever the others do. 9.201 on Vault alone is "
+        "enough too."
+    )
+
+
 def test_before_the_first_marks_nobody_is_told_to_make_the_highest_there_is(tmp_path) -> None:
     copytree(EVENING, tmp_path, dirs_exist_ok=True)
     heading, first, *_ = (EVENING / "marks.csv").read_text("utf-8").splitlines(keepends=True)

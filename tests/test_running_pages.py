@@ -484,8 +484,28 @@ def test_who_is_sure_of_the_first_place_has_won_only_a_final(
     (one,) = results.competitions
     (decided,) = needs_view(results, one, Wording()).decided
     assert decided.sentences[0] == told
-    what = "of a medal place" if phase == "final" else "to qualify (F)"
-    assert decided.sentences[1] == f"Sure {what}, if no mark above {highest} comes: Adamsky."
+    # Of two nobody can miss a medal place, whatever comes.
+    assert decided.sentences[1] == (
+        "Sure of a medal place: Adamsky."
+        if phase == "final"
+        else f"Sure to qualify (F), if no mark above {highest} comes: Adamsky."
+    )
+
+
+def test_who_is_sure_whatever_comes_is_told_apart_from_who_rests_on_a_bound(tmp_path) -> None:
+    # Bib 3 alone has a mark to come, and can pass bib 1 only with more than there is.
+    cut = """running = { highest = 13.400 }
+    cuts = [{ name = "F", of = "all-around", places = 2 }]"""
+    text = TWO.replace('running = { starts = { A = "VT" } }', cut)
+    text = text.replace("    2,Bellwether,A\n", "    2,Bellwether,A\n    3,Corvane,A\n")
+    text = text.replace("    2,BB,10.000,2.0,8.000\n", "    2,BB,13.000,5.0,8.000\n")
+    text += "    2,VT,13.000,5.0,8.000\n    3,VT,8.000,2.0,6.000\n"
+    results = judged(write_folder(tmp_path, text.replace('"final"', '"qualification"')))
+    (decided,) = needs_view(results, results.competitions[0], Wording()).decided
+    assert decided.decided[-2:] == (
+        "Sure to qualify (F): Adamsky.",
+        "Sure to qualify (F), if no mark above 13.400 comes: Bellwether.",
+    )
 
 
 def test_who_cannot_be_caught_by_the_rules_has_won(tmp_path: Path) -> None:

@@ -80,7 +80,7 @@ class Arrival:
         led = [line.who for line in before.lines if line.place == 1] if before else []
         return stand_among(
             id, self.person, rows, led,
-            complete=all(line.status or line.total is not None for line in held.lines),
+            complete=held.complete,
             verdicts=tuple(
                 (cut.name, verdict)
                 for cut in held.cuts

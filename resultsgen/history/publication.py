@@ -115,6 +115,11 @@ class PublishedList(Frozen):
     ties: tuple[PublishedTie, ...]
     cuts: tuple[PublishedCut, ...]
 
+    @property
+    def complete(self) -> bool:
+        """No mark of it is to come."""
+        return all(line.status or line.total is not None for line in self.lines)
+
 
 class PublishedCompetition(Frozen):
     """The marks and the lists of one competition."""

@@ -23,6 +23,8 @@ from resultsgen.rules.placings import placings
 from resultsgen.rules.ties import ties
 
 Basis = Literal["highest mark of the rules", "given by the meet", "best mark and an allowance"]
+BY_RULES: Basis = "highest mark of the rules"
+NEVER_MADE = 10**9
 
 
 @dataclass(frozen=True)
@@ -33,6 +35,13 @@ class Bound:
     basis: Basis
     best: int | None = None
     allowance: int | None = None
+    highest: int | None = None
+    """Of the rules, if they have one."""
+
+    @property
+    def by_the_rules(self) -> Bound:
+        """The same but for what the meet says: without a highest mark of the rules, none at all."""
+        return Bound(self.highest or NEVER_MADE, BY_RULES, highest=self.highest)
 
 
 def bound(
@@ -41,11 +50,11 @@ def bound(
     """The bound of the meet, given or from the best mark so far; of the rules if that is lower."""
     own = None
     if given is not None:
-        own = Bound(given, "given by the meet")
+        own = Bound(given, "given by the meet", highest=highest)
     elif best is not None and allowance is not None:
-        own = Bound(best + allowance, "best mark and an allowance", best, allowance)
+        own = Bound(best + allowance, "best mark and an allowance", best, allowance, highest)
     if highest is not None and (own is None or highest <= own.mark):
-        return Bound(highest, "highest mark of the rules")
+        return Bound(highest, BY_RULES, highest=highest)
     return own
 
 

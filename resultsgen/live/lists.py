@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from resultsgen.live import decided
@@ -41,6 +41,14 @@ class LiveList:
     def bound(self) -> Bound | None:
         """What prospects and cuts rest on."""
         return self.outlook.bound if self.outlook else None
+
+    @cached_property
+    def by_the_rules(self) -> LiveList:
+        """The same list where no mark is bounded but by the rules."""
+        if self.outlook is None or self.outlook.bound.basis == decided.BY_RULES:
+            return self
+        free = replace(self.outlook, bound=self.outlook.bound.by_the_rules)
+        return replace(self, outlook=free)
 
     @cached_property
     def sessions(self) -> tuple[LiveSession, ...]:

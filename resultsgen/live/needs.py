@@ -61,7 +61,9 @@ class Need:
     marks: int = 0
     """Of a team: how many marks can still count; else it is one on each apparatus."""
     alone: tuple[int, str] = (0, "")
-    """Of a team: the least single mark that is enough without the others, and on what."""
+    """Of a team: the least single mark that is enough without the others, and on what; and..."""
+    alone_safe: tuple[int, str] = (0, "")
+    """...the least that is so whatever the other teams do."""
     list: str = ""
     """BB, all-around."""
     cut: str = ""

@@ -97,13 +97,18 @@ def team_need(
     if others and bound is not None:
         at_best = replace(contest, terms=replace(terms, marks_tell=False))
         safe, safe_shared = at_best.safe_among(_at_best(teams, bound))
-    step, gain = terms.step, found.wins
-    alone = (-(-(gain + (one.dropped or 0)) // step) * step for one in to_go)
+    step = terms.step
+
+    def alone(gain: int) -> tuple[int, str]:
+        marks = ((-(-(gain + (one.dropped or 0)) // step) * step, one.apparatus) for one in to_go)
+        return min(marks, key=itemgetter(0))
+
     return replace(
         found,
-        alone=min(zip(alone, (one.apparatus for one in to_go), strict=True), key=itemgetter(0)),
+        alone=alone(found.wins),
+        alone_safe=(0, "") if safe is None else alone(safe),
         ties=told(found.ties),
-        wins=least_sum(found.wins, to_go, terms.step),
+        wins=least_sum(found.wins, to_go, step),
         safe=told(safe),
         safe_shared=told(safe_shared),
         others_to_come=others,

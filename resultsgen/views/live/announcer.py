@@ -94,6 +94,8 @@ class ListTold:
     """Who can still come first."""
     cuts: tuple[Through, ...]
     """Who goes through; nothing before the list is complete."""
+    new: bool
+    """The last publication brought its last mark, or it is won before that."""
 
 
 @dataclass(frozen=True)
@@ -117,14 +119,16 @@ class AnnouncerView(PageHead):
 
     @property
     def decided(self) -> tuple[tuple[str, str, str], ...]:
-        """Each decision with its list, in short and whole; who won, the last list first."""
-        complete = [one for one in reversed(self.lists) if one.leaders.decided]
-        going = [one for one in self.lists if not one.leaders.decided]
-        won = ((one.name, sentence, sentence) for one in complete for sentence in one.decided[:1])
-        told = (
-            (one.name, *both) for one in going for both in zip(one.short, one.decided, strict=True)
-        )
-        return (*won, *told)
+        """Each decision with its list, in short and whole; who won, what was just decided and then
+        the last list first."""
+        found = []
+        for number, one in enumerate(self.lists):
+            both = [*zip(one.short, one.decided, strict=True)]
+            for nth, (short, whole) in enumerate(both[:1] if one.leaders.decided else both):
+                title = one.leaders.decided or (one.new and not nth)
+                order = (not title, title and not one.new, -number if title else number)
+                found.append((order, (one.name, short, whole)))
+        return tuple(told for _, told in sorted(found, key=lambda each: each[0]))
 
     @property
     def news(self) -> tuple[tuple[str, str], ...]:
@@ -270,7 +274,19 @@ class _Announcer:
                 known.out,
                 known.open,
                 tuple(self._through(ranking)) if told.decided else (),
+                known.won or (told.decided and self._was_open(ranking)),
             )
+
+    def _was_open(self, ranking: Ranking) -> bool:
+        """The publication before the last had marks of a list to come."""
+        held = (
+            each
+            for issue in self.results.history.issues[-2:-1]
+            for one in issue.publication.competitions
+            for each in one.lists
+            if (one.id, each.id) == (ranking.competition, ranking.id)
+        )
+        return any(not each.complete for each in held)
 
     def _through(self, ranking: Ranking) -> Iterator[Through]:
         say, target = self.wording.say, list_target(ranking.competition, QUALIFICATION)

@@ -8,7 +8,7 @@ from functools import cached_property
 
 from resultsgen.language import to_say
 from resultsgen.live.competition import LiveCompetition
-from resultsgen.live.decided import Bound, Chance
+from resultsgen.live.decided import Bound
 from resultsgen.live.goals import MEDALS, Aim
 from resultsgen.live.lists import LiveList
 from resultsgen.scoring.results import CompetitionResults
@@ -33,6 +33,8 @@ class DecidedList:
     """Who can no longer make a cut, unless somebody withdraws or at all."""
     short: tuple[str, ...]
     """What is decided, with the first names alone where there are many."""
+    won: bool = False
+    """The first of it says who has won."""
 
     @property
     def sentences(self) -> tuple[str, ...]:
@@ -94,7 +96,9 @@ def decided_lists(
         told = known.open(), known.decided(), tuple(known.out())
         if any(told):
             short = replace(known, in_short=True).decided()
-            yield DecidedList(listed.id, wording.list_name(listed.id), *told, short)
+            yield DecidedList(
+                listed.id, wording.list_name(listed.id), *told, short, bool(known.won)
+            )
 
 
 @dataclass(frozen=True)
@@ -108,7 +112,7 @@ class _Decided:
 
     def decided(self) -> tuple[str, ...]:
         """Who has won, who is sure of a medal, who is in."""
-        return tuple(filter(None, (self.first(), self.medals(), *self.sure())))
+        return tuple(filter(None, (self.first(), *self.medals(), *self.sure())))
 
     @property
     def won(self) -> list[int]:
@@ -130,14 +134,16 @@ class _Decided:
         if not won:
             return ""
         names = self._names(won)
+        free = (p.key for p in self.listed.by_the_rules.prospects if p.has_won)
+        unless = "" if {*won} <= {*free} else self._bound
         leads_on = self.judged.competition.phase == "qualification" and self.listed.cuts
         if leads_on or any(p.can_reach(1) and not p.complete for p in prospects):
-            return self._sure("lead", names)
-        if self._unless:
+            return self._sure("lead", names, unless)
+        if unless:
             return count(
                 "{names} has won, if no mark above {mark} comes.",
                 "{names} have won together, if no mark above {mark} comes.",
-                len(won), names=names, mark=self._unless,
+                len(won), names=names, mark=unless,
             )  # fmt: skip
         return count(
             "{names} has won and can no longer be caught.",
@@ -145,36 +151,47 @@ class _Decided:
             len(won), names=names,
         )  # fmt: skip
 
-    def medals(self) -> str:
+    def medals(self) -> Iterator[str]:
         """In a final, who is sure of one of the first three places."""
-        if self.judged.competition.phase != "final":
-            return ""
-        sure = [prospect.key for prospect in self.listed.prospects if prospect.is_sure_of(MEDALS)]
-        return self._sure("medal", self._names(sure)) if sure else ""
+        if self.judged.competition.phase == "final":
+            free, these = (
+                [one.key for one in listed.prospects if one.is_sure_of(MEDALS)]
+                for listed in (self.listed.by_the_rules, self.listed)
+            )
+            yield from self._each("medal", these, free)
 
     def sure(self) -> Iterator[str]:
         """Of each cut, who is in."""
-        for cut, keys in self._with("in"):
-            yield self._sure("cut", self._names(keys), cut)
+        for cut, chances in self.listed.cuts.items():
+            free, these = (
+                [key for key, is_so in found.items() if is_so == "in"]
+                for found in (self.listed.by_the_rules.cuts[cut], chances)
+            )
+            yield from self._each("cut", these, free, self.wording.called(cut))
 
     @property
-    def _unless(self) -> str:
-        """The mark above which none may come, where not the rules but the meet says so."""
-        bound = self.listed.bound
-        if bound is None or bound.basis == "highest mark of the rules":
-            return ""
-        return self.wording.language.mark(bound.mark)
+    def _bound(self) -> str:
+        """The mark above which none may come, as the meet says it."""
+        return self.wording.language.mark(self.listed.bound.mark if self.listed.bound else None)
 
-    def _sure(self, of: Aim, names: str, cut: str = "") -> str:
+    def _each(
+        self, of: Aim, these: Sequence[int], free: Sequence[int], cut: str = ""
+    ) -> Iterator[str]:
+        """Who is sure of something whatever comes, then who is so if no mark above a bound does."""
+        for unless in ("", self._bound):
+            keys = [key for key in these if (key in free) != bool(unless)]
+            if keys:
+                yield self._sure(of, self._names(keys), unless, cut)
+
+    def _sure(self, of: Aim, names: str, unless: str, cut: str = "") -> str:
         """Who is sure of something, and on what condition."""
-        text, mark = SURE[of][bool(self._unless)], self._unless
-        return self.wording.say(text, names=names, cut=cut, mark=mark)
+        return self.wording.say(SURE[of][bool(unless)], names=names, cut=cut, mark=unless)
 
     def out(self) -> Iterator[str]:
         """Of each cut, who is out but for a withdrawal, then who is even with one."""
         count = self.wording.language.count
         for spare in (True, False):
-            for cut, keys in self._with("out", spare=spare):
+            for cut, keys in self._with(spare=spare):
                 many, values = len(keys), {"cut": cut, "names": self._names(keys)}
                 yield count(
                     "Qualifies only if somebody withdraws ({cut}): {names}.",
@@ -184,13 +201,12 @@ class _Decided:
                     "Can no longer qualify ({cut}): {names}.", many, **values,
                 )  # fmt: skip
 
-    def _with(self, chance: Chance, *, spare: bool = False) -> Iterator[tuple[str, list[int]]]:
+    def _with(self, *, spare: bool) -> Iterator[tuple[str, list[int]]]:
+        """Of each cut, who is out, and may yet be called up or not."""
         for cut, chances in self.listed.cuts.items():
             spared = self.listed.standing_by[cut]
             keys = [
-                key
-                for key, is_so in chances.items()
-                if is_so == chance and (key in spared) == spare
+                key for key, is_so in chances.items() if is_so == "out" and (key in spared) == spare
             ]
             if keys:
                 yield self.wording.called(cut), keys

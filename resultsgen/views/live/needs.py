@@ -231,9 +231,11 @@ class NeedWords:
     @property
     def _alone(self) -> str:
         """The mark that would do for a team without the others, where it is in reach."""
-        (mark, on), wins = self.need.alone, self.need.wins
+        need, least = self.need, self._least or 0
+        mark, on = need.alone if least == need.wins else need.alone_safe
         # Where every mark counts, one of them has to be as much as all.
-        if self._least != wins or not 0 < mark < wins or mark > (self.highest or 0):
+        asked = least in (need.wins, need.safe) and 0 < mark < least
+        if not asked or mark > (self.highest or 0):
             return ""
         return self.wording.say(
             "{mark} on {apparatus} alone is enough too.",
