@@ -26,6 +26,7 @@ from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.live.announcer import AnnouncerView, announcer_view
 from resultsgen.views.live.screen import screen_view
+from resultsgen.views.site.home import home_view
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import Wording, wording
 from resultsgen.website import rendering
@@ -194,7 +195,9 @@ def test_after_the_last_mark_it_says_who_won_and_who_goes_through(moments) -> No
         ("6", "Ilse Brackwen"),
         ("7", "Pia Garrowby"),
     ]
-    assert [who.name for _, who, _ in cut.reserves] == ["Ada Hestercombe", "Freya Lambrook"]
+    assert [(number, who.name) for number, who, _ in cut.reserves] == [
+        ("1st reserve", "Ada Hestercombe"), ("2nd reserve", "Freya Lambrook"),
+    ]  # fmt: skip
 
 
 def test_how_a_name_is_said_stands_beside_it_and_a_withheld_one_nowhere(tmp_path: Path) -> None:
@@ -316,6 +319,28 @@ def test_where_everybody_withdrew_nothing_is_headed_as_decided(tmp_path: Path) -
     write_site(results, find_theme("standard"), tmp_path)
     (page,) = tmp_path.rglob("announcer.html")
     assert "Decided" not in page.read_text("utf-8")
+
+
+def test_a_final_for_which_nobody_is_left_is_not_to_come(tmp_path: Path) -> None:
+    """All of the qualification have a status."""
+    rows = "".join(f"    {bib},{code},WDR\n" for bib in "123" for code in ("VT", "UB", "BB", "FX"))
+    text = WITHOUT_SQUADS.replace("    == roster.csv", FINAL + "    == roster.csv")
+    text = text.replace('withdrawn = [{ bib = "1" }]', "")
+    text = text[: text.index("    == marks.csv")] + "    == marks.csv ==\n"
+    text += "    bib,apparatus,mark,competition\n"
+    write_folder(tmp_path / "meet", text + rows.replace("WDR", "WDR,cup"))
+    told = home_view(judged(tmp_path / "meet"), 3, Wording())
+    assert [line.kind for line in told.timetable] == ["done", "done"]
+    assert not any("To come" in line.open for column in told.board for line in column.lines)
+
+
+def test_the_wall_says_of_each_apparatus_who_is_up_once_as_the_announcer_does(tmp_path) -> None:
+    # All four squads begin on vault.
+    text = re.sub(r"starts = \{ .* \} \}", 'starts = { A = "VT", B = "VT" } }', MEET)
+    results = judged(write_folder(tmp_path, text + HEAD + "    1,VT,9.000\n"))
+    (up,) = screen_view(results, Screen(show=("up next",)), Wording()).panels
+    assert [line.above for line in up.lines] == [one.apparatus for one in view_of(results).up]
+    assert len({line.above for line in up.lines}) == len(up.lines)
 
 
 def test_a_gymnasts_page_and_who_looks_for_her_are_told_when_she_is_up(browser, address) -> None:

@@ -17,7 +17,7 @@ from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.qualification import qualification_title
 from resultsgen.views.live.leads import compared_lists
 from resultsgen.views.site.attachments import Title
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, reserve_words
 
 WITHOUT_A_PLACE = {
     "DNF": to_say("Did not finish: {names}."),
@@ -124,8 +124,13 @@ def _through(listing: Listing, cut: CutResult) -> str:
     """Who starts in what a cut leads to, and the reserves in order."""
     wording = listing.wording
     title = qualification_title(listing.ranking, cut, wording)
-    starting, waiting = (_named(listing, each) for each in listing.ranking.numbered(cut))
-    told = wording.say("{cut} — {names}.", cut=title, names=starting or "–")
+    starting, reserves = listing.ranking.numbered(cut)
+    called = [(number, listing.names[line.key]) for number, line in reserves]
+    in_order = [number for number, _ in called] == [*range(1, len(called) + 1)]
+    waiting = "; ".join(
+        name if in_order else f"{reserve_words(number, wording)} {name}" for number, name in called
+    )
+    told = wording.say("{cut} — {names}.", cut=title, names=_named(listing, starting) or "–")
     return f"{told} {wording.say('Reserves: {names}.', names=waiting)}" if waiting else told
 
 

@@ -161,6 +161,7 @@ class LiveCompetition:
             to_go=tuple(self._to_go(progress)) if on_apparatus else (),
             by_session=lambda: () if on_apparatus else tuple(self._sessions(contest)),
             outlook=outlook,
+            highest=self.entries.competition.rule_set.marks.highest,
             goals=contest.cuts,
         )
 

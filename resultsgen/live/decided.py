@@ -35,13 +35,6 @@ class Bound:
     basis: Basis
     best: int | None = None
     allowance: int | None = None
-    highest: int | None = None
-    """Of the rules, if they have one."""
-
-    @property
-    def by_the_rules(self) -> Bound:
-        """The same but for what the meet says: without a highest mark of the rules, none at all."""
-        return Bound(self.highest or NEVER_MADE, BY_RULES, highest=self.highest)
 
 
 def bound(
@@ -50,11 +43,11 @@ def bound(
     """The bound of the meet, given or from the best mark so far; of the rules if that is lower."""
     own = None
     if given is not None:
-        own = Bound(given, "given by the meet", highest=highest)
+        own = Bound(given, "given by the meet")
     elif best is not None and allowance is not None:
-        own = Bound(best + allowance, "best mark and an allowance", best, allowance, highest)
+        own = Bound(best + allowance, "best mark and an allowance", best, allowance)
     if highest is not None and (own is None or highest <= own.mark):
-        return Bound(highest, BY_RULES, highest=highest)
+        return Bound(highest, BY_RULES)
     return own
 
 

@@ -34,6 +34,8 @@ class LiveList:
     by_session: Callable[[], tuple[LiveSession, ...]]
     outlook: Outlook | None
     """None: no bound is known, and nothing is decided."""
+    highest: int | None
+    """The highest mark of the rules, if they have one."""
     goals: dict[str, Goal]
     """The cuts, by name."""
 
@@ -47,8 +49,8 @@ class LiveList:
         """The same list where no mark is bounded but by the rules."""
         if self.outlook is None or self.outlook.bound.basis == decided.BY_RULES:
             return self
-        free = replace(self.outlook, bound=self.outlook.bound.by_the_rules)
-        return replace(self, outlook=free)
+        free = Bound(self.highest or decided.NEVER_MADE, decided.BY_RULES)
+        return replace(self, outlook=replace(self.outlook, bound=free))
 
     @cached_property
     def sessions(self) -> tuple[LiveSession, ...]:

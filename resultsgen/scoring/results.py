@@ -91,6 +91,8 @@ class CompetitionResults:
     """When those who start were born, by key, for what is decided; published or not."""
     stand_ins: tuple[StandIn, ...] = ()
     """Of a final, once the cuts that fill it are decided."""
+    nobody_left: bool = False
+    """What fills it is complete, and lets nobody start."""
 
     @cached_property
     def made(self) -> dict[str, list[tuple[object, Any]]]:
@@ -150,8 +152,10 @@ class CompetitionResults:
     def started(self) -> bool:
         """At least one mark is in, in a list or not; where days are added, on one of them.
 
-        Or nobody performs: all have a status.
+        Or nobody performs: all have a status, or nobody is left to start.
         """
+        if self.nobody_left:
+            return True
         lines = [line for ranking in self.rankings for line in ranking.lines]
         if any(line.status for line in lines) and self._nothing_to_come:
             return True

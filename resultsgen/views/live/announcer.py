@@ -26,7 +26,7 @@ from resultsgen.views.live.needs_sheet import NEEDED, NeedsOfOne, NeedsView, nee
 from resultsgen.views.press.notable import FactInWords, notable_facts
 from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import ANNOUNCER, QUALIFICATION
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import Wording, reserve_words
 
 PLACES, AT_ONCE, CAME, TEAMS, MANY = 3, 2, 3, 12, 40
 """So many places of each list are told with their margins; so many decisions before all of them;
@@ -294,11 +294,11 @@ class _Announcer:
         def name(key: int) -> str:
             return shown_name(ranking.by_key[key].of, self.wording)
 
-        def called(number: int | None, line: CutLine) -> tuple[str, Spoken, str]:
+        def called(number: str, line: CutLine) -> tuple[str, Spoken, str]:
             note, gone = "", line.in_place_of
             if gone is not None:
                 note = say("called up in place of {names}", names=name(gone))
-            return str(number), self.spoken(ranking.by_key[line.key].of), note
+            return number, self.spoken(ranking.by_key[line.key].of), note
 
         for cut in ranking.cuts:
             starting, waiting = (
@@ -309,6 +309,8 @@ class _Announcer:
                 self.wording.called(cut.cut.name),
                 target,
                 say("Withdrew: {names}.", names=gone) if gone else "",
-                tuple(called(ranking.by_key[line.key].place, line) for _, line in starting),
-                tuple(called(number, line) for number, line in waiting),
+                tuple(called(str(ranking.by_key[line.key].place), line) for _, line in starting),
+                tuple(
+                    called(reserve_words(number, self.wording), line) for number, line in waiting
+                ),
             )

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from resultsgen.history.arrivals import ALL_AROUND
 from resultsgen.language import to_say
 from resultsgen.live.competition import is_running, live
-from resultsgen.live.upcoming import upcoming
+from resultsgen.live.upcoming import whose_turn
 from resultsgen.meet.settings import Panel, Screen
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
@@ -132,7 +132,7 @@ def _places(one: JustIn, judged: CompetitionResults, wording: Wording) -> Iterat
 def _needs(results: Results, judged: CompetitionResults, wording: Wording) -> Iterator[ScreenPanel]:
     """What those who are up need; before the first mark there is nobody to be compared with."""
     lines = []
-    for up in upcoming(live(results)[judged.competition.id]) if judged.in_progress else ():
+    for up in whose_turn(live(results)[judged.competition.id]) if judged.in_progress else ():
         for told in needs_told(results, judged, up.keys[0], wording, up.apparatus)[:1]:
             name = shown_name(results.gymnasts[up.keys[0]], wording)
             need = wording.language.headed(told.list, told.sentence)
@@ -145,7 +145,7 @@ def _up_next(
     results: Results, judged: CompetitionResults, wording: Wording
 ) -> Iterator[ScreenPanel]:
     lines = []
-    for up in upcoming(live(results)[judged.competition.id]):
+    for up in whose_turn(live(results)[judged.competition.id]):
         first, *after = [shown_name(results.gymnasts[key], wording) for key in up.keys]
         below = wording.say("then {names}", names=", ".join(after[:AFTER])) if after else ""
         lines.append(ScreenLine(first, above=wording.apparatus(up.apparatus), below=below))

@@ -171,7 +171,7 @@ def title_line(
             for line in first
         ),
         wording.language.mark(front[0].total) if first else "",
-        _open(judged, ranking, wording) if ranking.to_come or not first else "",
+        _open(judged, ranking, wording, somebody=bool(first)),
         _leads(front, ranking, wording) if ranking.to_come else next(told, ""),
         first[0].key if first else None,
     )
@@ -197,7 +197,10 @@ def _leads(front: Sequence[Standing], ranking: Ranking, wording: Wording) -> str
     )  # fmt: skip
 
 
-def _open(judged: CompetitionResults, ranking: Ranking, wording: Wording) -> str:
+def _open(judged: CompetitionResults, ranking: Ranking, wording: Wording, *, somebody: bool) -> str:
+    """What is to be said of a title that is not decided; *somebody* is first."""
     if not judged.started:
         return when(judged, wording) or wording.say("To come")
-    return wording.say("as it stands" if ranking.to_come else "Nobody is placed.")
+    if not ranking.to_come:
+        return "" if somebody else wording.say("Nobody is placed.")
+    return wording.say("as it stands" if somebody else "To come")

@@ -94,10 +94,15 @@ def _made(settings: MeetSettings, language: Language | None) -> Wording:
 
 _wording = Once(_made, most=32)
 
-FIRST = to_say("1st place")
-PLACES = {1: to_say("{n}st place"), 2: to_say("{n}nd place"), 3: to_say("{n}rd place")}
-OTHER = to_say("{n}th place")
-"""English has four endings; other languages have others, and the first place its own."""
+PLACES = (
+    to_say("1st place"), to_say("{n}th place"),
+    to_say("{n}st place"), to_say("{n}nd place"), to_say("{n}rd place"),
+)  # fmt: skip
+RESERVES = (
+    to_say("1st reserve"), to_say("{n}th reserve"),
+    to_say("{n}st reserve"), to_say("{n}nd reserve"), to_say("{n}rd reserve"),
+)  # fmt: skip
+"""English has four endings; other languages have others, and the first its own."""
 
 
 def place_words(place: int, shared: bool, wording: Wording) -> str:
@@ -108,6 +113,17 @@ def place_words(place: int, shared: bool, wording: Wording) -> str:
     >>> place_words(3, True, Wording())
     'shared 3rd place'
     """
-    ending = OTHER if place // 10 % 10 == 1 else PLACES.get(place % 10, OTHER)
-    words = wording.say(FIRST if place == 1 else ending, n=place)
+    words = _numbered(place, PLACES, wording)
     return wording.say("shared {place}", place=words) if shared else words
+
+
+def reserve_words(number: int, wording: Wording) -> str:
+    """A reserve by her number, which nobody takes for a place: "2nd reserve"."""
+    return _numbered(number, RESERVES, wording)
+
+
+def _numbered(number: int, texts: tuple[str, ...], wording: Wording) -> str:
+    first, other, *endings = texts
+    last = 0 if number // 10 % 10 == 1 else number % 10
+    text = first if number == 1 else endings[last - 1] if 0 < last < 4 else other
+    return wording.say(text, n=number)
