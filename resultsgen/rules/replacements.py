@@ -11,8 +11,9 @@ qualified at first (`tests/published/`).
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 from resultsgen.rules.cuts import Candidate, Quota, Verdict, verdicts
@@ -21,120 +22,104 @@ Unfilled = Literal["enough", "nobody left"]
 """Why nobody is called up: a tie had let in so many that no place is open, or the list is over."""
 
 
-def called_up(
-    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
-) -> dict[int, int]:
-    """Who starts, and in whose place; those absent stand in the order in which they withdrew."""
-    called = _ever_called(candidates, quota, absent)
-    return {key: gone for key, gone in called.items() if key not in absent}
+@dataclass(frozen=True)
+class Withdrawals:
+    """A cut with those *absent*, in the order in which they withdrew."""
 
+    candidates: Sequence[Candidate]
+    quota: Quota
+    absent: Sequence[int]
 
-def unfilled(
-    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
-) -> dict[int, Unfilled]:
-    """Those who withdrew and in whose place nobody was called up, and why not."""
-    called = _ever_called(candidates, quota, absent)
-    through = _qualified(verdicts(candidates, quota)) if absent else []
-    group = _groups(candidates, quota)
-    found: dict[int, Unfilled] = {}
-    for number, gone in enumerate(absent, start=1):
-        if gone in called.values() or gone not in (*through, *called):
-            continue
-        by_then = absent[:number]
-        starting = {*through, *called_up(candidates, quota, by_then)}.difference(by_then)
-        same = sum(group[key] == group[gone] for key in starting)
-        found[gone] = "enough" if same >= quota.places else "nobody left"
-    return found
+    @cached_property
+    def first(self) -> tuple[Verdict, ...]:
+        """The cut as it was."""
+        return verdicts(self.candidates, self.quota)
 
+    @cached_property
+    def again(self) -> tuple[Verdict, ...]:
+        """The list walked again without those absent, if there are any."""
+        return self._without(self.absent) if self.absent else ()
 
-def undecided(
-    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
-) -> tuple[tuple[int, ...], ...]:
-    """Equals of whom the cap has room for some, or some are called up, and nobody decided which."""
-    first = verdicts(candidates, quota)
-    group = _groups(candidates, quota)
-    place = {each.key: (each.place, group[each.key]) for each in candidates}
+    @cached_property
+    def group(self) -> dict[int, str]:
+        """The body whose places each is up for; one for all, where bodies have no places."""
+        of_each = self.quota.of_each
+        return {each.key: each.body if of_each else "" for each in self.candidates}
 
-    def told_apart(found: Sequence[Verdict], about: Iterable[int]) -> set[tuple[int, ...]]:
-        """Those whom only the order of the list tells apart, and one of *about* with them."""
-        equals: dict[object, list[int]] = {}
-        for verdict in found:
-            if verdict.by_order:
-                equals.setdefault(place[verdict.key], []).append(verdict.key)
-        return {tuple(keys) for keys in equals.values() if not set(about).isdisjoint(keys)}
+    @cached_property
+    def ever_called(self) -> dict[int, int]:
+        """Who was called up, and in whose place, those among them who withdrew as well."""
+        found: dict[int, int] = {}
+        for number, gone in enumerate(self.absent, start=1):
+            for key in self._next_in_order(self.absent[:number]):
+                found.setdefault(key, gone)
+        return found
 
-    found = told_apart(first, [verdict.key for verdict in first if verdict.outcome == "capped"])
-    if absent:
-        again = _again(candidates, quota, frozenset(absent))
-        found |= told_apart(again, called_up(candidates, quota, absent))
-    return tuple(sorted(found))
+    @cached_property
+    def called_up(self) -> dict[int, int]:
+        """Who starts, and in whose place."""
+        return {key: gone for key, gone in self.ever_called.items() if key not in self.absent}
 
+    @cached_property
+    def kept_out(self) -> dict[int, tuple[int, ...]]:
+        """Those whom the cap still keeps out without those who withdrew, and who fill it then."""
+        return {one.key: one.ahead for one in self.again if one.outcome == "capped"}
 
-def _ever_called(
-    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
-) -> dict[int, int]:
-    """Who was called up, and in whose place, those among them who withdrew as well."""
-    found: dict[int, int] = {}
-    for number, gone in enumerate(absent, start=1):
-        for key in _next_in_order(candidates, quota, frozenset(absent[:number])):
-            found.setdefault(key, gone)
-    return found
+    @property
+    def unfilled(self) -> dict[int, Unfilled]:
+        """Those who withdrew and in whose place nobody was called up, and why not."""
+        through, called, found = _qualified(self.first), self.ever_called, dict[int, Unfilled]()
+        for number, gone in enumerate(self.absent, start=1):
+            if gone in called.values() or gone not in (*through, *called):
+                continue
+            by_then = self.absent[:number]
+            came = (key for key, of in called.items() if of in by_then)
+            same = sum(
+                self.group[key] == self.group[gone] for key in {*through, *came}.difference(by_then)
+            )
+            found[gone] = "enough" if same >= self.quota.places else "nobody left"
+        return found
 
+    @property
+    def held_back(self) -> dict[int, tuple[int, ...]]:
+        """Reserves whom the cap keeps out of the places that opened, and who of their body fills
+        it; only where the cap counts the qualifiers alone."""
+        if self.quota.reserves_count:
+            return {}
+        numbers = {one.key: one.number for one in self.first if one.outcome == "reserve"}
+        last = max((numbers.get(key, 0) for key in self.called_up), default=0)
+        return {key: by for key, by in self.kept_out.items() if 0 < numbers.get(key, 0) < last}
 
-def held_back(
-    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
-) -> dict[int, tuple[int, ...]]:
-    """Reserves whom the cap keeps out of the places that opened, and who of their body fills it.
+    @property
+    def undecided(self) -> tuple[tuple[int, ...], ...]:
+        """Equals of whom the cap has room for some, or some are called up, and nobody decided."""
+        place = {each.key: (each.place, self.group[each.key]) for each in self.candidates}
+        capped = [one.key for one in self.first if one.outcome == "capped"]
+        found: set[tuple[int, ...]] = set()
+        for walked, about in ((self.first, capped), (self.again, self.called_up)):
+            equals: dict[object, list[int]] = {}
+            for one in walked:
+                if one.by_order:
+                    equals.setdefault(place[one.key], []).append(one.key)
+            found |= {tuple(keys) for keys in equals.values() if not {*about}.isdisjoint(keys)}
+        return tuple(sorted(found))
 
-    That happens only where the cap counts the qualifiers alone.
-    """
-    if quota.reserves_count or not absent:
-        return {}
-    called = called_up(candidates, quota, absent)
-    first = verdicts(candidates, quota)
-    numbers = {verdict.key: verdict.number for verdict in first if verdict.outcome == "reserve"}
-    last = max((numbers.get(key, 0) for key in called), default=0)
-    kept = kept_out(candidates, quota, absent)
-    return {key: ahead for key, ahead in kept.items() if 0 < numbers.get(key, 0) < last}
+    def _without(self, absent: Sequence[int]) -> tuple[Verdict, ...]:
+        present = [each for each in self.candidates if each.key not in absent]
+        return verdicts(present, replace(self.quota, ties_qualify=False))
 
-
-def kept_out(
-    candidates: Sequence[Candidate], quota: Quota, absent: Sequence[int]
-) -> dict[int, tuple[int, ...]]:
-    """Those whom the cap still keeps out without those who withdrew, and who fill it then."""
-    again = _again(candidates, quota, frozenset(absent)) if absent else ()
-    return {verdict.key: verdict.ahead for verdict in again if verdict.outcome == "capped"}
-
-
-def _next_in_order(
-    candidates: Sequence[Candidate], quota: Quota, absent: frozenset[int]
-) -> list[int]:
-    """Who fills the places left open; where each body has places of its own, body by body."""
-    through = _qualified(verdicts(candidates, quota))
-    again = _qualified(_again(candidates, quota, absent))
-    group = _groups(candidates, quota)
-    free = {
-        body: quota.places - sum(group[key] == body and key not in absent for key in through)
-        for body in group.values()
-    }
-    found = []
-    for key in again:
-        if key not in through and free[group[key]] > 0:
-            free[group[key]] -= 1
-            found.append(key)
-    return found
-
-
-def _groups(candidates: Sequence[Candidate], quota: Quota) -> dict[int, str]:
-    """The body whose places each is up for; one for all, where bodies have no places."""
-    return {each.key: each.body if quota.of_each else "" for each in candidates}
-
-
-def _again(
-    candidates: Sequence[Candidate], quota: Quota, absent: frozenset[int]
-) -> tuple[Verdict, ...]:
-    present = [each for each in candidates if each.key not in absent]
-    return verdicts(present, replace(quota, ties_qualify=False))
+    def _next_in_order(self, absent: Sequence[int]) -> Iterator[int]:
+        """Who fills the places left open; where each body has places of its own, body by body."""
+        through = _qualified(self.first)
+        free = {
+            body: self.quota.places
+            - sum(self.group[key] == body and key not in absent for key in through)
+            for body in {*self.group.values()}
+        }
+        for key in _qualified(self._without(absent)):
+            if key not in through and free[self.group[key]] > 0:
+                free[self.group[key]] -= 1
+                yield key
 
 
 def _qualified(found: tuple[Verdict, ...]) -> list[int]:

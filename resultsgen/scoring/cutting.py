@@ -7,8 +7,8 @@ from dataclasses import replace
 from resultsgen.meet.competition import Cut, CutBody, bibs_on
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.ruleset import CutRule
-from resultsgen.rules.cuts import Candidate, Quota, share, verdicts
-from resultsgen.rules.replacements import called_up, held_back, kept_out, undecided, unfilled
+from resultsgen.rules.cuts import Candidate, Quota, share
+from resultsgen.rules.replacements import Withdrawals
 from resultsgen.scoring.ranking import CutLine, CutResult, Gymnast, Ranking
 
 
@@ -46,10 +46,8 @@ def _cut(ranking: Ranking, cut: Cut, rules: CutRule, meet: Meet) -> CutResult:
     placed = sum(row.place is not None and not row.guest for row in rows)
     quota = replace(quota_of(cut, rules, placed), order=_jury_order(cut, ranking))
     absent = _absent(cut, ranking, meet)
-    called = called_up(rows, quota, absent)
-    held = held_back(rows, quota, absent)
-    open_places = unfilled(rows, quota, absent)
-    ahead = kept_out(rows, quota, absent)
+    gone = Withdrawals(rows, quota, absent)
+    called, held, open_places, ahead = gone.called_up, gone.held_back, gone.unfilled, gone.kept_out
     lines = (
         CutLine(
             key=verdict.key,
@@ -63,10 +61,10 @@ def _cut(ranking: Ranking, cut: Cut, rules: CutRule, meet: Meet) -> CutResult:
             held_back=held.get(verdict.key, ()),
             unfilled=open_places.get(verdict.key),
         )
-        for verdict in verdicts(rows, quota)
+        for verdict in gone.first
     )
     complete = not ranking.to_come
-    open_equals = undecided(rows, quota, absent) if complete else ()
+    open_equals = gone.undecided if complete else ()
     return CutResult(
         cut, ranking.apparatus, tuple(lines), complete, quota, open_equals, tuple(absent)
     )
