@@ -99,4 +99,4 @@ class MeetProblems(Exception):
 
     def __init__(self, problems: list[Problem]) -> None:
         super().__init__(f"{len(problems)} to mend")
-        self.problems = sorted(set(problems))
+        self.problems = sorted(dict.fromkeys(problems))  # They mostly are in order.

@@ -179,12 +179,9 @@ class NamesBeside:
         return called
 
     @cached_property
-    def _written(self) -> dict[str, list[Entry]]:
-        """By the name with its accents, which may tell two apart: Müller Zoë, Muller Zoe."""
-        written: dict[str, list[Entry]] = {}
-        for entry in self._entries:
-            written.setdefault(as_compared(whole(entry)), []).append(entry)
-        return written
+    def _written(self) -> set[str]:
+        """The names with their accents, which may tell two apart: Müller Zoë, Muller Zoe."""
+        return {as_compared(whole(entry)) for entry in self._entries}
 
     @cached_property
     def _having(self) -> dict[str, list[NameWords]]:
@@ -210,8 +207,10 @@ class NamesBeside:
                 continue
             hers = {_words(whole(entry)) for entry in here}
             where = f"in {one.competition} bib {bib}" if here != theirs else f"bib {bib}"
-            written = self._written.get(as_compared(text), here)
-            is_written = any(entry in written for entry in here)
+            written = as_compared(text)
+            is_written = written not in self._written or any(
+                as_compared(whole(entry)) == written for entry in here
+            )
             if not (is_written and self._is_hers(said, hers)):
                 message = f"{where} {_is(here[0])}, and this row {self._says(said, text)}; "
                 message += "correct one of them"

@@ -32,11 +32,11 @@ BETWEEN = range(dt.date(1930, 1, 1).toordinal(), dt.date(2100, 1, 1).toordinal()
 """What a spreadsheet takes two numbers for: the years that two digits stand for."""
 
 FORMS = (
-    r"(?P<year>\d{4})-(?P<month>\d\d?)-(?P<day>\d\d?)(?:[T ]00:00(?::00)?)?",
-    r"(?P<day>\d\d?)\. ?(?P<month>\d\d?)\. ?(?P<year>\d{4}|\d\d)",
-    r"(?P<day>\d\d?)[-. ]+(?P<name>[^\W\d]{3,10})\.?(?:[- ]+(?P<year>\d{4}|\d\d))?",
-    r"(?P<name>[^\W\d]{3,10})[-. ]+(?P<year>\d{4}|\d\d)",
-    r"(?P<days>[2-7]\d{4})",
+    re.compile(r"(?P<year>\d{4})-(?P<month>\d\d?)-(?P<day>\d\d?)(?:[T ]00:00(?::00)?)?"),
+    re.compile(r"(?P<day>\d\d?)\. ?(?P<month>\d\d?)\. ?(?P<year>\d{4}|\d\d)"),
+    re.compile(r"(?P<day>\d\d?)[-. ]+(?P<name>[^\W\d]{3,10})\.?(?:[- ]+(?P<year>\d{4}|\d\d))?"),
+    re.compile(r"(?P<name>[^\W\d]{3,10})[-. ]+(?P<year>\d{4}|\d\d)"),
+    re.compile(r"(?P<days>[2-7]\d{4})"),
 )
 TIME = re.compile(r"(?:PT)?0?(\d\d?)[:H](\d\d)(?:[:M]00S?)?")
 
@@ -84,7 +84,7 @@ def months() -> dict[str, int]:
 
 def _date(text: str) -> dt.date | None:
     """The date that a text is, as spreadsheets write it."""
-    found = next((one for form in FORMS if (one := re.fullmatch(form, text))), None)
+    found = next((one for form in FORMS if (one := form.fullmatch(text))), None)
     parts = found.groupdict() if found else {}
     try:
         if "days" in parts:

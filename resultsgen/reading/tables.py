@@ -115,10 +115,9 @@ class ReadTable:
     ) -> None:
         """Tell of each row whose text in one column is wrong; *mend* holds {text}, or says it."""
         column = self.column(name)
-        told = {text: _said_of(text, mend) for text in {*column} if wrong(text)}
-        if told:
+        if told := {text for text in {*column} if wrong(text)}:
             self.problems += most(
-                self.problem(row, name, code, told[text], text)
+                self.problem(row, name, code, _said_of(text, mend), text)
                 for row, text in enumerate(column)
                 if text in told
             )
