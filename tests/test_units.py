@@ -105,6 +105,14 @@ def meet(tmp_path_factory):
     return folder
 
 
+@pytest.fixture(scope="module")
+def small(tmp_path_factory):
+    """The same with a few gymnasts and one mark, where it matters not how long a list is."""
+    folder = write_folder(tmp_path_factory.mktemp("small"), MEET)
+    (folder / "marks.csv").write_text(f"{MARKS}1,VT,9.000,5.0,4.000\n", encoding="utf-8")
+    return folder
+
+
 def made(meet: Path, folder: Path, **options: object) -> dict[str, Path]:
     """The books of a meet by file name."""
     told = write_books(
@@ -522,7 +530,7 @@ def test_a_page_number_of_any_row_is_that_of_the_page_where_it_stands(meet, kept
             assert title in texts[number - 1]
 
 
-def test_where_all_pages_move_nothing_is_rendered_again_for_their_numbers(meet, kept, tmp_path):
+def test_where_all_pages_move_nothing_is_rendered_again_for_their_numbers(small, kept, tmp_path):
     title = "<h1>{{ page.section.title }}</h1>"
     asked: list[str] = []
 
@@ -533,7 +541,7 @@ def test_where_all_pages_move_nothing_is_rendered_again_for_their_numbers(meet, 
         (tmp_path / "result-book.pdf").write_bytes(made)
         return tmp_path / "result-book.pdf"
 
-    results = judged(meet)
+    results = judged(small)
     before = numbers_of(book(f"{title}<p>More</p>", kept), "Eve Ella")
     later = book(f'{title}<p style="break-before: page">More</p>', kept)
     assert asked == ["Lantern (Cup)"]
@@ -619,24 +627,18 @@ def test_where_there_is_too_little_room_numbers_are_narrower_and_none_is_lost():
 # What goes wrong
 
 
-def test_a_link_to_nothing_in_a_theme_fails_the_build(tmp_path):
-    meet = write_folder(tmp_path / "meet", MEET)
-    (meet / "marks.csv").write_text(f"{MARKS}1,VT,9.000,5.0,4.000\n", encoding="utf-8")
+def test_a_link_to_nothing_in_a_theme_fails_the_build(small, tmp_path):
     template = '{{ "" }}<p><a href="#nowhere">x</a></p>'
     theme = theme_with(tmp_path / "theme", "signatures.html", template)
     for plain in (False, True):
         with pytest.raises(PressError, match="nowhere"):
             write_books(
-                judged(meet), find_theme(theme), tmp_path / "books", quiet,
+                judged(small), find_theme(theme), tmp_path / "books", quiet,
                 cache=None, plain=plain,
             )  # fmt: skip
 
 
-def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(
-    tmp_path,
-):
-    meet = write_folder(tmp_path / "meet", MEET)
-    (meet / "marks.csv").write_text(f"{MARKS}1,VT,9.000,5.0,4.000\n", encoding="utf-8")
+def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(small, tmp_path):
     scratch = tmp_path / "scratch"
     scratch.mkdir()
     script = (
@@ -649,7 +651,7 @@ def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(
     )
     path = os.pathsep.join(filter(None, sys.path))
     subprocess.run(
-        [sys.executable, "-c", script, meet, tmp_path / "books"],
+        [sys.executable, "-c", script, small, tmp_path / "books"],
         env={**os.environ, "PYTHONPATH": path, "TMPDIR": str(scratch)}, check=True,
     )  # fmt: skip
     assert (tmp_path / "books" / "result-book.pdf").is_file()
@@ -657,14 +659,15 @@ def test_workers_leave_nothing_behind_and_what_is_large_is_loaded_there(
 
 
 @pytest.mark.usefixtures("complete_alone")
-def test_two_builds_at_once_do_not_disturb_each_other(meet, books, tmp_path):
+def test_two_builds_at_once_do_not_disturb_each_other(small, tmp_path):
     cache = tmp_path / "cache"
     with ThreadPoolExecutor(2) as both:
         first, second = both.map(
-            lambda name: made(meet, tmp_path / name, cache=cache, workers=1), ("a", "b")
+            lambda name: made(small, tmp_path / name, cache=cache, workers=1), ("a", "b")
         )
-    for name, book in first.items():
-        assert book.read_bytes() == second[name].read_bytes() == books[name].read_bytes()
+    alone = made(small, tmp_path / "alone", workers=1)
+    for name, book in alone.items():
+        assert book.read_bytes() == first[name].read_bytes() == second[name].read_bytes()
 
 
 # Fonts
