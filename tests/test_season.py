@@ -550,16 +550,6 @@ def test_nothing_is_looked_for_inside_of_a_meet_or_of_what_is_published(whole):
     assert not read.settings.search_engines
 
 
-def test_the_example_meet_is_a_meet_of_a_season(whole):
-    shutil.copytree(EXAMPLE, whole / "meets/merrowick")
-    (whole / "season.toml").write_text('title = "Y"\nmeets = ["meets/*"]\n')
-    assert main(["season", str(whole), "--without-books"]) == 0
-    season = season_told(whole / "output")
-    rows = [row for row in season["marks"] if row["meet"] == "merrowick"]
-    assert len([row for row in rows if row["list"] != "all-around"]) > 700
-    assert {b["list"] for b in season["bests"]} >= {"all-around", "BB", "HB"}
-
-
 def test_the_sites_of_the_meets_lie_below_but_for_one_that_tells_a_withheld_name(whole):
     for meet in ("spring", "autumn"):
         assert main(["build", str(whole / "meets" / meet), "--without-books"]) == 0
