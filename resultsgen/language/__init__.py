@@ -11,7 +11,7 @@ import datetime as dt
 import functools
 import gettext
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -60,11 +60,11 @@ class Language:
 
     def mark(self, thousandths: int | None) -> str:
         """A mark with three decimals; empty where there is none."""
-        return show_mark(thousandths, self.point).replace("-", MINUS)
+        return _shown(thousandths, self.point)
 
     def short(self, thousandths: int | None) -> str:
         """A D score, penalty or bonus, without needless zeros."""
-        return show_short(thousandths, self.point).replace("-", MINUS)
+        return _shown(thousandths, self.point, show_short)
 
     def size(self, bytes: int) -> str:
         """The size of a file as people say it: 340 kB, 2.3 MB."""
@@ -159,6 +159,13 @@ LANGUAGES = {
     )
 }
 """Every language there is, by its code."""
+
+
+@functools.lru_cache(maxsize=2**14)  # The same marks stand in many lists.
+def _shown(
+    thousandths: int | None, point: str, show: Callable[[int | None, str], str] = show_mark
+) -> str:
+    return show(thousandths, point).replace("-", MINUS)
 
 
 def _filled(text: str, values: Mapping[str, object]) -> str:

@@ -165,21 +165,25 @@ def parts_note(routine: Routine, notes: Notes, wording: Wording) -> str:
 
 def marks_to_come(line: Line, wording: Wording) -> str:
     """How many marks of a team are to come; nothing once none is, and of a gymnast."""
-    told = wording.language.count("{n} mark to come", "{n} marks to come", line.to_come)
-    return told if line.to_come else ""
+    if not line.to_come:
+        return ""
+    return wording.language.count("{n} mark to come", "{n} marks to come", line.to_come)
 
 
 def total_cell(line: Line, wording: Wording) -> Cell:
     """The total, and of how many marks where some lack; a status; or what there is so far."""
     language = wording.language
+    if line.total is not None and line.done == line.needed:
+        return Cell(language.mark(line.total))
     if line.total is not None:
         few = language.count("{n} mark of {all}", "{n} marks of {all}", line.done, all=line.needed)
-        return Cell(language.mark(line.total), sub="" if line.done == line.needed else few)
+        return Cell(language.mark(line.total), sub=few)
     if line.status or line.so_far is None:
         return status_cell(line.status, wording)
-    after = marks_to_come(line, wording)
     if line.kind == "gymnast":
         after = wording.say("after {done} of {all}", done=line.done, all=line.needed)
+    else:
+        after = marks_to_come(line, wording)
     return Cell(language.mark(line.so_far), sub=after)
 
 
@@ -232,27 +236,38 @@ def codes(
 ) -> tuple[tuple[str, str], ...]:
     """The codes that occur in several tables, given as their columns and rows."""
     headings: set[str] = set()
-    cells: list[tuple[Cell, Column]] = []
+    cells: list[Cell] = []
+    below: set[str] = set()
+    cuts: set[str] = set()
     for columns, rows in tables:
         headings |= {column.label for column in columns}
-        cells += [pair for row in rows for pair in zip(row.cells, columns, strict=True)]
+        held = [row.cells for row in rows]
+        for column, each in zip(columns, zip(*held, strict=True), strict=bool(held)):
+            cells += each
+            if column.kind in ("mark", "total"):
+                below |= {cell.sub for cell in each}
+            elif column.kind == "cut":
+                cuts |= {cell.text for cell in each}
     # In the second line of a mark "D 5.4" is a code and its figure.
-    below = {cell.sub for cell, column in cells if column.kind in ("mark", "total")}
     pairs = (pair.split("\u00a0") for sub in below for pair in sub.split(" "))
     headings |= {pair[0] for pair in pairs if len(pair) == 2}
-    cuts = {cell.text for cell, column in cells if column.kind == "cut"}
     so_far = [code for code in sorted(cuts) if SO_FAR.fullmatch(code)]
     reserves = sorted(filter(RESERVE.fullmatch, cuts), key=lambda reserve: int(reserve[1:]))
-    in_order = wording.language.count("reserve", "reserves, in this order", len(reserves))
     return (
         *((code, wording.say(words)) for code, words in PARTS.items() if code in headings),
         *([("Q", wording.say("qualified"))] if "Q" in cuts else ()),
-        *([(", ".join(reserves), in_order)] if reserves else ()),
+        *_in_order(reserves, wording),
         *([("(Q)", wording.say("in so far"))] if "(Q)" in cuts else ()),
         *([(", ".join(so_far), wording.say("in reserve so far"))] if so_far else ()),
         *([("?", wording.say("can still qualify"))] if "?" in cuts else ()),
-        *_other_codes([cell for cell, _ in cells], wording),
+        *_other_codes(cells, wording),
     )
+
+
+def _in_order(reserves: list[str], wording: Wording) -> Iterator[tuple[str, str]]:
+    if reserves:
+        words = wording.language.count("reserve", "reserves, in this order", len(reserves))
+        yield ", ".join(reserves), words
 
 
 def _other_codes(cells: list[Cell], wording: Wording) -> Iterator[tuple[str, str]]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from resultsgen.history.publication import Once
 from resultsgen.language import ENGLISH, Language, to_say
@@ -17,6 +17,15 @@ class PersonName(str):
 
     given: tuple[int, int] | None = None
     """Where that begins and ends; None where one name alone is known."""
+
+
+@lru_cache(maxsize=2**14)  # Lists, pages and sentences tell the same names again and again.
+def _named(family: str, given: str, given_first: bool) -> PersonName:
+    names = (given, family) if given_first else (family, given)
+    whole = PersonName(" ".join(filter(None, names)))
+    if family and given:
+        whole.given = (0, len(given)) if given_first else (len(family) + 1, len(whole))
+    return whole
 
 
 @dataclass(frozen=True)
@@ -56,12 +65,7 @@ class Wording:
 
     def name(self, family: str, given: str) -> PersonName:
         """A whole name in the order of the meet; where it says none, the family name first."""
-        given_first = self.names == "given first"
-        names = (given, family) if given_first else (family, given)
-        whole = PersonName(" ".join(filter(None, names)))
-        if family and given:
-            whole.given = (0, len(given)) if given_first else (len(family) + 1, len(whole))
-        return whole
+        return _named(family, given, self.names == "given first")
 
     @cached_property
     def spoken(self) -> Wording:
