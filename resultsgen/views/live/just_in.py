@@ -14,6 +14,7 @@ from resultsgen.language import to_say
 from resultsgen.live.arrived import all_around
 from resultsgen.meet.folder import NAME
 from resultsgen.meet.parts import part_of
+from resultsgen.scoring.ranking import Gymnast
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.corrections.correction_words import (
     NOTHING,
@@ -165,6 +166,13 @@ class _Told:
         return published_names(self.results, self.wording)
 
     @cached_property
+    def of_person(self) -> dict[str, list[Gymnast]]:
+        found: dict[str, list[Gymnast]] = {}
+        for who in self.results.gymnasts.values():
+            found.setdefault(who.person, []).append(who)
+        return found
+
+    @cached_property
     def newest(self) -> tuple[JustIn, ...]:
         """The newest marks of the competitions that there still are, each routine as it is now."""
         gymnasts = self.results.gymnasts
@@ -208,7 +216,7 @@ class _Told:
         judged, code = self.results.competition(arrival.competition.id), arrival.mark.apparatus
         page = code if code in list_names(judged) else OVERVIEW
         cell = self.names.gymnast(arrival.person)
-        whose = [who for who in self.results.gymnasts.values() if who.person == arrival.person]
+        whose = self.of_person.get(arrival.person, ())
         return JustIn(
             arrival, when, self.wording.called(judged.competition.title), cell.text, cell.target,
             next((who.club or who.federation for who in whose), ""),
