@@ -54,11 +54,13 @@ def svg(chart: Chart, theme: Theme) -> str:
 
 def _tag(name: str, given: Mapping[str, object], held: str = "") -> str:
     """An element, with what it holds as that is written."""
-    signs = (f' {key}="{escape(str(value), QUOTED)}"' for key, value in given.items())
+    signs = [f' {key}="{_quoted(value)}"' for key, value in given.items()]
     return f"<{name}{''.join(signs)}{f'>{held}</{name}>' if held else ' />'}"
 
 
-QUOTED = {'"': "&quot;"}
+@lru_cache(maxsize=2**10)  # The classes, colours and places of shapes are few.
+def _quoted(value: object) -> str:
+    return escape(str(value), {'"': "&quot;"})
 
 
 def _svg(width: int, height: int, kind: str, text: str, more: Mapping[str, str], inner: str) -> str:
