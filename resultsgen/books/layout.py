@@ -36,7 +36,7 @@ from resultsgen.views.lists.sections import Section
 from resultsgen.views.words.wording import Wording
 
 PACKAGE = Path(__file__).parents[1]
-DRAWS = ("theme/charts.py", "theme/theme.py", "theme/templates.py")
+DRAWS = ("theme/charts.py", "theme/theme.py", "theme/shipped.py", "theme/templates.py")
 """What pictures and templates are made with, beside what `versions` knows."""
 
 STYLE = "book/book.css"

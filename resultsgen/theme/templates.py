@@ -1,4 +1,4 @@
-"""Templates of themes: those that come along as they are, those of strangers in a sandbox.
+"""Templates of themes of strangers, in a sandbox; those that come along, `theme/shipped.py` takes.
 
 In the sandbox nothing is reached but what a view says of itself; macros, blocks and loops are
 there. Whatever takes time or room is paid from one budget for each page: every step of a loop,
@@ -17,7 +17,6 @@ from jinja2 import (
     BaseLoader,
     ChoiceLoader,
     Environment,
-    FileSystemLoader,
     PrefixLoader,
     StrictUndefined,
     Template,
@@ -38,7 +37,6 @@ from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.language import Language
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.theme.paying import CALL, Paying, Priced, short_range, small
-from resultsgen.views.lists.table import Row, Table
 from resultsgen.views.words.wording import PersonName
 
 BUDGETS = {"site": 10_000_000, "book": 200_000_000}
@@ -87,55 +85,19 @@ def person(name: str) -> str:
     return Markup(f"{before}<i>{given}</i>{after}")
 
 
-def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> Environment:
-    """The templates of `site` or `book` of themes that come along; nothing stands in their way."""
-    made = Environment(loader=_loader(folders, [FileSystemLoader(f / part) for f in folders]),
-                       **_OPTIONS, **more)  # fmt: skip
-    made.filters["person"] = person
-    if part == "site":
-        # Those ask for what things have, and for nothing under a key: Jinja2's own way, which
-        # tries both, takes a sixth of the time in which pages are filled.
-        made.getattr = getattr  # type: ignore[method-assign, assignment]
-        made.globals["kept"] = _as_before
-    return made
-
-
-KEPT = 2**25
-"""So many letters of tables and of their lines are kept from build to build."""
-
-_kept: dict[tuple[Any, ...], str] = {}
-_letters = 0
-
-
-def _as_before(macro: Macro, of: Table | Row, href: Callable[[str], str], *more: Any) -> str:
-    """A table, or a line of one, as the *macro* wrote it before with the same links: most are as
-    they were, from page to page and from build to build. A name knows what of it is given."""
-    global _letters
-    rows, told = (of.rows, of.digest) if isinstance(of, Table) else ((of,), of)
-    cells = (cell for row in rows for cell in row.cells if cell.target)
-    links = tuple((href(cell.target), getattr(cell.text, "given", None)) for cell in cells)
-    key = (macro, told, links, more)
-    if key not in _kept:
-        _kept[key] = macro(of, href, *more)
-        _letters += len(_kept[key])
-        while _letters > KEPT:
-            _letters -= len(_kept.pop(next(iter(_kept))))
-    return _kept[key]
-
-
 def strangers_environment(
     folders: tuple[Path, ...], part: str, *, trusted: bool, look: Look
 ) -> Environment:
     """Those of a theme that does not come along: read with care and, if not trusted, sandboxed."""
-    loader = _loader(folders, [_Files(folder, part) for folder in folders])
+    files = loader(folders, [_Files(folder, part) for folder in folders])
     if trusted:
-        trusting = _Telling(loader=loader, **_OPTIONS)
+        trusting = _Telling(loader=files, **OPTIONS)
         trusting.filters["person"] = person
         return trusting
-    return _Sandbox(part, look, loader=loader, **_OPTIONS)
+    return _Sandbox(part, look, loader=files, **OPTIONS)
 
 
-_OPTIONS: dict[str, Any] = {
+OPTIONS: dict[str, Any] = {
     "autoescape": True,
     "undefined": StrictUndefined,
     "trim_blocks": True,
@@ -144,7 +106,7 @@ _OPTIONS: dict[str, Any] = {
 }
 
 
-def _loader(folders: tuple[Path, ...], loaders: list[Any]) -> BaseLoader:
+def loader(folders: tuple[Path, ...], loaders: list[Any]) -> BaseLoader:
     """Each from the first folder that has it; `standard/page.html` names the base's own."""
     by_name = dict(zip((folder.name for folder in folders), loaders, strict=True))
     return ChoiceLoader([*loaders, PrefixLoader(by_name)])

@@ -174,7 +174,7 @@ class Theme:
 @lru_cache(maxsize=8)
 def _shipped(folders: tuple[Path, ...], part: str, kept: Path | None) -> Environment:
     """The templates of themes that come along, each read again where its file is another."""
-    from resultsgen.theme.templates import shipped_environment
+    from resultsgen.theme.shipped import shipped_environment
 
     return shipped_environment(folders, part, bytecode_cache=_compiled_before(kept))
 

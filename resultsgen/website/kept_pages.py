@@ -15,12 +15,12 @@ from collections.abc import Callable, Mapping, MutableMapping
 from typing import Any, NamedTuple
 
 from jinja2 import Environment
-from jinja2.runtime import Context
 
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
 from resultsgen.history.publication import Once, PublishedCompetition
 from resultsgen.live.standings import LiveSession
 from resultsgen.theme.fonts import signs
+from resultsgen.theme.shipped import Direct
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.table import Table
 from resultsgen.views.people.gymnasts import GymnastEntry, MarksMatrix
@@ -156,8 +156,8 @@ class KeptPages:
             self._values[name] = "" if callable(value) else key_of(by_value(value))
         return self._values[name]
 
-    def _noting(self, note: Callable[[str], None]) -> type[Context]:
-        class Noting(Context):
+    def _noting(self, note: Callable[[str], None]) -> type[Direct]:
+        class Noting(Direct):
             """What a template is told, noting what it asked for."""
 
             def resolve_or_missing(self, key: str) -> Any:
