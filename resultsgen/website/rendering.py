@@ -107,7 +107,8 @@ def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
 def _links(
     subject: Subject, found: Callable[[str, str], str | None], root: str
 ) -> dict[str, Callable[..., Any]]:
-    """How pages of one depth link to an address, to a target, and to where in it a gymnast is."""
+    """How pages of one depth link to an address, to a target, and to where in it a gymnast is; in
+    a theme that comes along also what writes once of the frame of pages what it is told alike."""
 
     @lru_cache(None)
     def url(address: str) -> str:
@@ -125,7 +126,10 @@ def _links(
 
         return near
 
-    return {"url": url, "href": href, "at": at}
+    linked: dict[str, Callable[..., Any]] = {"url": url, "href": href, "at": at}
+    if subject.theme.comes_along:
+        linked["framed"] = lru_cache(None)(lambda macro, *of: macro(*of))
+    return linked
 
 
 def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:
