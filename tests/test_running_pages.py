@@ -315,7 +315,7 @@ def test_after_each_rotation_a_page_says_who_moved_in_words_and_with_an_arrow(si
 
 def test_who_has_done_fewer_apparatus_stands_in_a_table_of_those(evening: Results) -> None:
     (one,) = evening.competitions
-    first = next(iter(session_views(evening, one, Wording())))
+    first = session_views(one, Wording())[0]
     second = first.rotations[3]
     # After rotation 2, squads D and E have rested once: they have done one apparatus.
     assert second.title == "After rotation 2"
@@ -379,7 +379,7 @@ def test_a_team_alone_in_its_session_leads_nobody_and_who_is_in_several_is_named
         results = judged(write_folder(tmp_path / session, text))
         facts = notable_facts(results, Wording())
         assert any(fact.kind == "lead" for fact in facts) == (session == "1")
-        views = session_views(results, results.competitions[0], Wording())
+        views = session_views(results.competitions[0], Wording())
         return {view.title: view.sentences for view in views}
 
     assert told("2") == {
@@ -410,7 +410,7 @@ def test_nobody_led_longest_where_two_led_as_long() -> None:
 def test_a_page_tells_the_story_of_the_lead() -> None:
     results = judged(EXAMPLE)
     one = results.competition("women-senior-all-around")
-    (session,) = session_views(results, one, Wording())
+    (session,) = session_views(one, Wording())
     assert "The lead changed 3 times" in session.sentences[1]
     assert session.order is not None
     assert session.order.steps == ("1", "2", "3", "4")
@@ -667,7 +667,7 @@ def test_a_team_that_has_less_in_all_is_not_said_to_have_passed_the_leaders(
     results = judged(write_folder(tmp_path, HALL + marks))
     (told,) = [
         one.sentences
-        for one in session_views(results, results.competitions[0], Wording())
+        for one in session_views(results.competitions[0], Wording())
         if one.title == "Team"
     ]
     assert [one for one in told if "North" in one] == []

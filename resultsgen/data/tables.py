@@ -128,7 +128,7 @@ def _standings(results: Results, judged: CompetitionResults) -> Found:
         Row(listed=listed, session=session.session, rotation=after.rotation, line=line,
             bib="" if listed.kind == "team" else results.gymnasts[line.key].bib,
             name=names[line.key].text)
-        for listed, session in listed_sessions(results, judged)
+        for listed, session in listed_sessions(judged)
         for names in [lines_of(judged, listed.kind, words)]
         for after in session.standings
         for group in after.groups

@@ -211,9 +211,9 @@ VALUES: dict[str, Value] = {
     "Explanation.words": lambda cost, by: list(cost_sentences(cost, by.words.language)),
     "Competition.rules": lambda judged, _: judged,
     "Competition.by_apparatus": lambda judged, _: judged.by_apparatus.values(),
-    "Competition.standings": lambda judged, by: [
+    "Competition.standings": lambda judged, _: [
         Row(list=listed.id, session=session.session, rotations=session.standings)
-        for listed, session in listed_sessions(by.results, judged)
+        for listed, session in listed_sessions(judged)
     ],
     "Competition.highest": _highest,
     "Competition.needs": lambda judged, by: told_needs(by.results, judged),

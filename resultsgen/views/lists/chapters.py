@@ -94,7 +94,7 @@ def standings(subject: BookSubject) -> Iterator[Section]:
     for one in subject.competitions:
         told = [
             ListedSession(one, listed, session, wording)
-            for listed, session in listed_sessions(subject.results, one)
+            for listed, session in listed_sessions(one)
             if subject.ranking is None or listed.kind == subject.ranking.id
         ]
         if told:

@@ -7,10 +7,10 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby
 
-from resultsgen.live.competition import live
+from resultsgen.live.competition import live_competition
 from resultsgen.live.lists import LiveList
 from resultsgen.live.standings import LiveSession, Standing, Standings
-from resultsgen.scoring.results import CompetitionResults, Results
+from resultsgen.scoring.results import CompetitionResults, Results, made_once
 from resultsgen.views.lists.cells import lines_of, name_column, place_cell, place_column
 from resultsgen.views.lists.charts import Course, OrderChart, scale_of
 from resultsgen.views.lists.competitions import PageHead, page_head
@@ -78,7 +78,7 @@ class StandingsView(PageHead):
 
 def standings_view(results: Results, judged: CompetitionResults, wording: Wording) -> StandingsView:
     """The whole page of a competition of which rotations are known."""
-    sessions = tuple(session_views(results, judged, wording))
+    sessions = session_views(judged, wording)
     leaders = () if judged.complete else tuple(leaders_so_far(results, judged, wording))
     head = page_head(judged, STANDINGS, wording)
     return StandingsView(**vars(head), sessions=sessions, leaders=leaders)
@@ -127,21 +127,22 @@ def _sessions(view: StandingsView, here: dict[Place, Table]) -> Iterator[Session
         yield replace(shown, rotations=tuple(rotations))
 
 
-def session_views(
-    results: Results, judged: CompetitionResults, wording: Wording
-) -> Iterator[SessionView]:
+@made_once
+def session_views(judged: CompetitionResults, wording: Wording) -> tuple[SessionView, ...]:
     """The all-around and the teams, session by session."""
-    for listed, session in listed_sessions(results, judged):
-        own = ListedSession(judged, listed, session, wording)
-        rotations = tuple(_after(after, own) for after in reversed(session.standings))
-        yield SessionView(**vars(session_story(own)), rotations=rotations)
+    return tuple(
+        SessionView(
+            **vars(session_story(own)),
+            rotations=tuple(_after(after, own) for after in reversed(session.standings)),
+        )
+        for listed, session in listed_sessions(judged)
+        for own in [ListedSession(judged, listed, session, wording)]
+    )
 
 
-def listed_sessions(
-    results: Results, judged: CompetitionResults
-) -> Iterator[tuple[LiveList, LiveSession]]:
+def listed_sessions(judged: CompetitionResults) -> Iterator[tuple[LiveList, LiveSession]]:
     """Every list and session of a competition with a rotation that is over."""
-    now = live(results)[judged.competition.id]
+    now = live_competition(judged)
     for listed in now.lists.values() if judged.rotations_known else ():
         yield from ((listed, session) for session in listed.sessions if session.standings)
 

@@ -357,9 +357,7 @@ def _session(asked: Asked, ranking: Ranking, session: str) -> LiveSession:
     """The one session that is meant; with no name, the only one there is."""
     one = asked.results.competition(ranking.competition)
     found = {
-        told.session: told
-        for listed, told in listed_sessions(asked.results, one)
-        if listed.kind == ranking.kind
+        told.session: told for listed, told in listed_sessions(one) if listed.kind == ranking.kind
     }
     if not found:
         message = f"no rotations of this list are known in {ranking.competition}"
