@@ -97,19 +97,21 @@ def notable_facts(
     results: Results, wording: Wording, competition: str = ""
 ) -> tuple[FactInWords, ...]:
     """Every notable fact of the meet, or of a competition, in words, kind by kind."""
-    facts = _in_words(results, wording)
-    return tuple(fact for fact in facts if competition in ("", fact.competition))
+    return _in_words(results, wording).get(competition, ())
 
 
-def _told(results: Results, wording: Wording) -> tuple[FactInWords, ...]:
+def _told(results: Results, wording: Wording) -> dict[str, tuple[FactInWords, ...]]:
+    """Those of each competition; under no name all of them."""
     speakers: dict[tuple[str, bool], Speaker] = {}
-    found = []
+    found: dict[str, list[FactInWords]] = {"": []}
     for fact in notable(results):
         key = (fact.competition, fact.list == "team")
         if key not in speakers:
             speakers[key] = Speaker(results, wording, *key)
-        found.append(speakers[key].in_words(fact))
-    return tuple(found)
+        told = speakers[key].in_words(fact)
+        found[""].append(told)
+        found.setdefault(fact.competition, []).append(told)
+    return {id: tuple(facts) for id, facts in found.items()}
 
 
 _in_words = Once(_told, most=8)
@@ -138,6 +140,14 @@ def news(results: Results, wording: Wording) -> dict[int, tuple[FactInWords, ...
         if fact.kind in NEWS and number:
             found.setdefault(number, []).append(fact)
     return {number: tuple(facts[:MOST_NEWS]) for number, facts in found.items()}
+
+
+def _called(results: Results, wording: Wording) -> dict[int, str]:
+    return {key: shown_name(who, wording) for key, who in results.gymnasts.items()}
+
+
+_names = Once(_called, most=8)
+"""All who tell of gymnasts call them alike."""
 
 
 @dataclass(frozen=True)
@@ -180,8 +190,7 @@ class Speaker:
     def names(self) -> dict[int, str]:
         """What the gymnasts or the teams are called, by key."""
         if not self.of_teams:
-            people = self.results.gymnasts
-            return {key: shown_name(who, self.wording) for key, who in people.items()}
+            return _names(self.results, self.wording)
         team = self.results.competition(self.id).team
         return {line.key: line.id for line in team.lines} if team else {}
 
