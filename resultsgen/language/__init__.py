@@ -49,8 +49,7 @@ class Language:
 
     def say(self, message: str, **values: object) -> str:
         """A built-in text with its values put in: `say("{n} gymnasts", n=3)`."""
-        # The empty key of a catalogue holds its head.
-        text = _texts(self.code).gettext(message) if message else ""
+        text = _text(self.code, message)
         return self._filled(text, values) if values else text
 
     def count(self, one: str, many: str, n: int, **values: object) -> str:
@@ -197,6 +196,12 @@ def _span(first: dt.date, last: dt.date, locale: str) -> str:
     from babel.dates import format_interval
 
     return format_interval(first, last, "yMMMMd", locale=locale)
+
+
+@functools.lru_cache(maxsize=2**13)
+def _text(code: str, message: str) -> str:
+    """A text in a language; nothing for nothing: the empty key of a catalogue holds its head."""
+    return _texts(code).gettext(message) if message else ""
 
 
 @functools.cache

@@ -142,7 +142,7 @@ class CompetitionResults:
         """The marks that stand below a list."""
         return self.beside if ranking is self.home else ()
 
-    @property
+    @cached_property
     def rankings(self) -> tuple[Ranking, ...]:
         """All lists: all-around, each apparatus, team."""
         lists = (self.all_around, *self.by_apparatus.values(), self.team)

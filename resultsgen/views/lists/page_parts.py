@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from itertools import accumulate, groupby
 from typing import TypeVar
 
-from resultsgen.views.lists.table import RowRange, Table, called
+from resultsgen.views.lists.table import LONGEST, RowRange, Table, called
 from resultsgen.views.words.wording import Wording
 
 WEIGHTS = {"name": 21, "mark": 16}
@@ -73,6 +73,9 @@ def parts_of_page(tables: Sequence[Table], more: int = 0) -> tuple[tuple[TablePa
     A table that fits on a page is not parted. *more* is what stands on the page beside each row,
     in bytes.
     """
+    short = all(len(table.rows) <= LONGEST and not table.of for table in tables)
+    if short and sum(HEADING + len(t.rows) * (row_weight(t) + more) for t in tables) <= WHOLE:
+        return (tuple(map(TablePart, range(len(tables)), tables)),)
     units: list[tuple[int, tuple[RowRange, ...]]] = []
     weights: list[int] = []
     for number, table in enumerate(tables):

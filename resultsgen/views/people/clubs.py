@@ -235,7 +235,7 @@ class MeetByClub:
         self._lists = [(judged, shown_lists(judged, wording)) for judged in results.competitions]
         self._first = placings(results, wording)
         self._cuts = [
-            (judged, ranking, cut)
+            (judged, ranking, cut, (cut.starting, cut.waiting))
             for judged in results.competitions
             for ranking in judged.rankings
             for cut in ranking.cuts
@@ -262,14 +262,14 @@ class MeetByClub:
 
     def finals(self, members: Members) -> Iterator[Final]:
         """The finals that somebody of the club reached, of those whose cut is decided."""
-        for one, ranking, cut in self._cuts:
+        for one, ranking, cut, both in self._cuts:
             starting, waiting = (
                 tuple(
                     shown_name(line.of, self.wording)
                     for line in (ranking.by_key[each.key] for each in lines)
                     if members.own(line)
                 )
-                for lines in (cut.starting, cut.waiting)
+                for lines in both
             )
             if starting or waiting:
                 yield Final(self._final(one, ranking, cut), starting, waiting)

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import TypeVar
 
 from resultsgen.history.publication import Once
@@ -53,7 +53,12 @@ class Asked:
 
 def plain(name: object) -> str:
     """A name without what people write differently: capitals, hyphens, double spaces."""
-    return " ".join(str(name).casefold().replace("-", " ").split())
+    return _plain(str(name))
+
+
+@lru_cache(maxsize=2**12)  # Each name that is looked for is compared with the same others.
+def _plain(name: str) -> str:
+    return " ".join(name.casefold().replace("-", " ").split())
 
 
 def chosen(name: object, known: Mapping[str, Found], what: str) -> Found:
