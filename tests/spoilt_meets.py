@@ -670,6 +670,7 @@ SPOILT = (
         "007,FX",
         '007,"FX',
     ),
+    Spoilt("open-quotation", "marks.csv", "007,FX", '"007"x,FX'),
     Spoilt(
         "empty-cell", "roster.csv", "COLE", " ", column="family_name", at=("roster.csv", "3,", 1)
     ),

@@ -339,10 +339,48 @@ def test_who_is_in_no_team_where_teams_are_ranked_is_told_once(tmp_path: Path) -
     assert meet is not None
     assert problems == []
     assert [str(note) for note in meet.notes] == [
-        "roster.csv:2 [club] no team where 2 marks count, having fewer gymnasts: North (1) "
-        "(in-no-team)",
+        "roster.csv:2 [club] no team in cup and again, where 2 marks count, having fewer "
+        "gymnasts: North (1) (in-no-team)",
         "roster.csv:3 [club] in no team, since club is empty: 2 BELL, 4 DALE (in-no-team)",
     ]
+
+
+EVENING = Path(__file__).parent / "example_evening"
+
+
+def test_a_roster_that_is_not_there_is_told_and_nothing_that_follows_from_it(tmp_path) -> None:
+    """Squads that start, and the page of a club, of which nobody can be on the roster."""
+    for one in EVENING.glob("m*.*"):
+        (tmp_path / one.name).write_bytes(one.read_bytes())
+    page = '+++\ntitle = "Us"\nclub = "Halsmere Leap"\n+++\n'
+    (tmp_path / "pages").mkdir()
+    (tmp_path / "pages" / "us.md").write_text(page, "utf-8")
+    assert [(one.file, one.code) for one in read_meet(tmp_path)[1]] == [
+        ("roster.csv", "no-such-file")
+    ]
+
+
+def test_two_marks_of_somebody_whose_bib_was_made_are_told_by_name(tmp_path) -> None:
+    text = """
+== meet.toml ==
+title = "Cup"
+bibs = "made"
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+== roster.csv ==
+bib,family_name,given_name
+1,Vale,Ada
+2,Torr,Bea
+== marks.csv ==
+bib,apparatus,mark
+1,VT,9.000
+2,VT,9.100
+2,VT,9.200
+"""
+    (problem,) = read_meet(write_folder(tmp_path, text))[1]
+    assert problem.message.startswith("Bea Torr on VT already has a mark or status on line 3")
 
 
 @pytest.mark.parametrize(("by", "told"), [("club", ["in-no-team"]), ("team", [])])
@@ -357,7 +395,7 @@ def test_a_club_with_fewer_gymnasts_than_count_is_told_as_no_team(tmp_path, by, 
     assert [one.code for one in results.meet.notes] == told
     teams = [line.of.name for line in results.competition("again").team.lines]
     assert teams == (["North"] if told else ["North", "West"])
-    message = "no team where 2 marks count, having fewer gymnasts: West (1)"
+    message = "no team in cup and again, where 2 marks count, having fewer gymnasts: West (1)"
     assert [one.message for one in results.meet.notes] == [message] * len(told)
 
 

@@ -215,7 +215,7 @@ def squads_go_round_stations_that_exist(meet: Meet) -> Iterator[Problem]:
 
 def squads_that_start_are_on_the_roster(meet: Meet) -> Iterator[Problem]:
     """Each squad that is given a start has a gymnast of the competition."""
-    for at, competition in numbered(meet):
+    for at, competition in numbered(meet) if meet.entries else ():
         squads = {gymnast.squad for gymnast in gymnasts_of(competition, meet)}
         for squad in competition.running.starts:
             if squad not in squads:

@@ -168,7 +168,7 @@ def marks_are_shared_by_routine(meet: Meet) -> Iterator[Problem]:
                 continue
             if first.setdefault((row.gymnast, row.apparatus, row.vault), row) is not row:
                 message = (
-                    f"{whose(row)} has marks in two of {', '.join(ids)}, and both would "
+                    f"{whose(meet, row)} has marks in two of {', '.join(ids)}, and both would "
                     f"count in {competition.id}; take one of them out of its marks_of"
                 )
                 yield in_cell(meet, row, "mark", "second-mark", message, "")

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from resultsgen.checks.keys import in_cell
 from resultsgen.checks.roster import bibs_are_unique
 from resultsgen.meet.competition import Competition
-from resultsgen.meet.folder import MarkRow, Meet
+from resultsgen.meet.folder import Entry, MarkRow, Meet
 from resultsgen.meet.marks import show_mark, show_short
 from resultsgen.meet.parts import apparatus_of
 from resultsgen.meet.problems import Note, Problem
@@ -19,10 +19,18 @@ HIGHEST_D = 10_000
 """No D score was ever so high (common practice: up to about 7.9)."""
 
 
-def whose(row: MarkRow) -> str:
-    """The routine that a row is about."""
+def whose(meet: Meet, row: MarkRow) -> str:
+    """The routine that a row is about; by name where bibs were made, and stand in no list."""
     vault = " (second vault)" if row.vault == 2 else ""
-    return f"bib {row.bib} on {row.apparatus}{vault}" if row.apparatus else f"bib {row.bib}"
+    who = f"bib {row.bib}"
+    if meet.settings.bibs == "made" and row.gymnast is not None:
+        who = called(meet.entries[row.gymnast])
+    return f"{who} on {row.apparatus}{vault}" if row.apparatus else who
+
+
+def called(entry: Entry) -> str:
+    """The name of somebody on the roster."""
+    return entry.name or " ".join(filter(None, (entry.given_name, entry.family_name)))
 
 
 def rows_of_competitions(meet: Meet) -> Iterator[tuple[Competition, MarkRow]]:
@@ -43,7 +51,7 @@ def apparatus_belongs_to_the_competition(meet: Meet) -> Iterator[Problem]:
         # That a discipline without apparatus is not known is told already.
         codes = known.get(row.competition)
         if codes and row.apparatus and row.apparatus not in codes:
-            message = f"{whose(row)}: {row.competition} has only {', '.join(codes)}"
+            message = f"{whose(meet, row)}: {row.competition} has only {', '.join(codes)}"
             yield in_cell(meet, row, "apparatus", "apparatus-not-in-competition", message)
 
 
@@ -65,7 +73,7 @@ def performed_where_entered(meet: Meet) -> Iterator[Problem]:
         if row.apparatus not in map(apparatus_of, codes):
             where = "'entered' on the roster" if own is None else "[competition.entered]"
             message = (
-                f"{whose(row)} has a mark, but is entered on {', '.join(codes)}; "
+                f"{whose(meet, row)} has a mark, but is entered on {', '.join(codes)}; "
                 f"correct the mark's row, or {where}"
             )
             yield in_cell(meet, row, "mark", "not-entered", message)
@@ -93,11 +101,11 @@ def second_vaults_are_vaults(meet: Meet) -> Iterator[Problem]:
         if (row.vault, row.apparatus) == (2, "VT"):
             first = row.mark is not None and alone.setdefault(row.competition, row) is row
             if first and second_vault_alone(meet.settings, row.competition, 2):
-                message = f"{whose(row)}: one vault counts in {row.competition}; {TWO}"
+                message = f"{whose(meet, row)}: one vault counts in {row.competition}; {TWO}"
                 yield Note(**vars(in_cell(meet, row, "vault", "one-vault-counts", message)))
             continue
         why = "only the vault is done twice; leave the cell empty"
-        message = f"{whose(row)}: {why if row.vault == 2 else 'the vault is 1 or 2'}"
+        message = f"{whose(meet, row)}: {why if row.vault == 2 else 'the vault is 1 or 2'}"
         yield in_cell(meet, row, "vault", "no-vault-number", message)
 
 
@@ -112,7 +120,7 @@ def one_mark_per_routine(meet: Meet) -> Iterator[Problem]:
         before = first.setdefault((row.competition, row.gymnast, row.apparatus, row.vault), row)
         if before is not row and (row.file, row.line) not in told:
             message = (
-                f"{whose(row)} already has a mark or status on line {before.line} of "
+                f"{whose(meet, row)} already has a mark or status on line {before.line} of "
                 f"{before.file}; delete one, or say which competition or vault it is"
             )
             yield in_cell(meet, row, "mark", "second-mark", message)
@@ -122,7 +130,9 @@ def a_mark_or_a_status_is_given(meet: Meet) -> Iterator[Problem]:
     """A routine has a mark or a status, not both."""
     for row in meet.mark_rows:
         if row.mark is not None and row.status:
-            message = f"{whose(row)} has the mark {show_mark(row.mark)} and {row.status}; keep one"
+            message = (
+                f"{whose(meet, row)} has the mark {show_mark(row.mark)} and {row.status}; keep one"
+            )
             yield in_cell(meet, row, "status", "mark-and-status", message)
 
 
@@ -131,7 +141,7 @@ def a_mark_is_within_bounds(meet: Meet) -> Iterator[Problem]:
     for competition, row in rows_of_competitions(meet):
         rule = meet.rule_sets[competition.id].marks
         for name, why in (*_mark_out_of_bounds(row, rule), *_parts_out_of_bounds(row, rule)):
-            yield in_cell(meet, row, name, "out-of-bounds", f"{whose(row)}: {why}")
+            yield in_cell(meet, row, name, "out-of-bounds", f"{whose(meet, row)}: {why}")
 
 
 def _mark_out_of_bounds(row: MarkRow, rule: MarkRule) -> Iterator[tuple[str, str]]:
@@ -180,7 +190,7 @@ def a_mark_stands_on_the_grid(meet: Meet) -> Iterator[Problem]:
         step = meet.rule_sets[competition.id].marks.step
         if row.mark is not None and step > 1 and row.mark % step:
             given, steps = show_mark(row.mark), show_short(step)
-            message = f"{whose(row)}: {given}, but marks go in steps of {steps} here"
+            message = f"{whose(meet, row)}: {given}, but marks go in steps of {steps} here"
             yield in_cell(meet, row, "mark", "off-the-grid", message)
 
 
@@ -192,9 +202,9 @@ def no_mark_is_above_the_highest_that_is_stated(meet: Meet) -> Iterator[Problem]
         for row in meet.mark_rows if stated is not None else ():
             if row.mark is not None and row.mark > (stated or 0) and row.competition in ids:
                 message = (
-                    f"{whose(row)}: {show_mark(row.mark)}, above the highest mark that the meet "
-                    f"states for {competition.id!r}, {show_mark(stated)}; correct the mark, or "
-                    "state a higher one under running"
+                    f"{whose(meet, row)}: {show_mark(row.mark)}, above the highest mark that the "
+                    f"meet states for {competition.id!r}, {show_mark(stated)}; correct the mark, "
+                    "or state a higher one under running"
                 )
                 yield in_cell(meet, row, "mark", "above-the-stated-highest", message)
 
@@ -212,8 +222,8 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
             continue
         parts = ["D", "E", *(["bonus"] if row.bonus else []), *(["penalty"] if row.penalty else [])]
         message = (
-            f"{whose(row)}: final mark {show_mark(row.mark)}, but {', '.join(parts[:-1])} and "
-            f"{parts[-1]} give {show_mark(whole)}; correct one of them, or set "
+            f"{whose(meet, row)}: final mark {show_mark(row.mark)}, but {', '.join(parts[:-1])} "
+            f"and {parts[-1]} give {show_mark(whole)}; correct one of them, or set "
             'adding_up = "note" in meet.toml to publish it with a note'
         )
         yield in_cell(meet, row, "mark", "wrong-final-mark", message)
@@ -237,7 +247,7 @@ def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
             number = up[row.competition, team, row.apparatus]
             if number > format.up:
                 message = (
-                    f"{whose(row)} is mark {number} of {team}, but only {format.up} may "
+                    f"{whose(meet, row)} is mark {number} of {team}, but only {format.up} may "
                     "go up; take those who are not in the team out of it (column 'team'), "
                     "or correct the format"
                 )

@@ -212,6 +212,7 @@ def _too_large(
 def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
     """Where teams are ranked, somebody is in one; who is in none, and what is none, is told."""
     in_none: dict[str, dict[int, Entry]] = {}
+    too_small: dict[tuple[Entry, str, int, str], list[str]] = {}
     for number, competition in enumerate(meet.settings.competitions):
         if competition.team is None or "team" not in competition.ranks:
             continue
@@ -231,10 +232,14 @@ def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
         sizes = Counter(getattr(gymnast, by) for gymnast in own if getattr(gymnast, by))
         small = [f"{name} ({size})" for name, size in sorted(sizes.items()) if size < least]
         if small and not competition.entered_from:
-            names = first_of(small, MANY)
-            message = f"no team where {least} marks count, having fewer gymnasts: {names}"
             row = next(one for one in own if 0 < sizes[getattr(one, by)] < least)
-            yield Note(**vars(in_cell(meet, row, by, "in-no-team", message)))
+            too_small.setdefault((row, by, least, first_of(small, MANY)), []).append(competition.id)
+    for (row, body, least, names), ids in too_small.items():
+        message = (
+            f"no team in {' and '.join(ids)}, where {least} marks count, having fewer gymnasts: "
+            f"{names}"
+        )
+        yield Note(**vars(in_cell(meet, row, body, "in-no-team", message)))
     for body, those in in_none.items():
         if those:
             rows = [those[key] for key in sorted(those)]

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from resultsgen.files.spreadsheets import harmless
-from resultsgen.intake.columns import OF_THE_ROSTER, UNKNOWN, Understood
+from resultsgen.intake.columns import NAMES, OF_THE_ROSTER, UNKNOWN, Understood
 from resultsgen.intake.contests import slug
 from resultsgen.intake.meanings import Meaning
 from resultsgen.intake.people import Entrant
@@ -53,7 +53,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
     table, heading, until = one.table, one.table.heading, _until(one).casefold()
     rows = [one.sheet.texts(row) for row in range(heading.rows[0], table.last + 1)]
     starts = (tidy(next(iter(here.values()))).casefold() for here in rows if here)
-    made = [*dict.fromkeys(one.made_bibs.values())]
+    made = [_whose(one, row) for row in one.made_bibs]
     reasons = {
         f"the sheet has {tables_on_sheet} tables": tables_on_sheet > 1,
         "the name of the sheet has a # in it": not one.sheet.alone and "#" in one.sheet.name,
@@ -66,7 +66,7 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         f"{', '.join(one.unclear)} means one apparatus of women and another of men": one.unclear
         and one.discipline
         and disciplines > 1,
-        f"it has rows without a bib, and these were made: {first_of(made, 5)}": made,
+        f"it has rows without a bib, and one was made for each: {first_of(made, 5)}": made,
         "its numbers are not bibs": no_bibs and one.at("bib") is not None,
         "something stands beside the table": any(
             at not in table.columns for here in rows for at in here
@@ -75,6 +75,12 @@ def why_copied(one: Understood, tables_on_sheet: int, disciplines: int, no_bibs:
         and any(start.startswith(until) for start in starts),
     }
     return next((why for why, holds in reasons.items() if holds), "")
+
+
+def _whose(one: Understood, row: int) -> str:
+    """The line of a row, and its name."""
+    name = " ".join(filter(None, (one.value(row, kind) for kind in NAMES)))
+    return f"line {one.sheet.sheet.lines[row]} ({name})"
 
 
 def name_of_copy(one: Understood) -> str:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BeforeValidator, Field
 
-from resultsgen.meet.values import Day, Filled, Frozen, Mark, Slug, Sources
+from resultsgen.meet.values import Day, Filled, Frozen, Mark, NoTruth, Number, Slug, Sources
 
 BodyKind = Literal["federation", "club", "team"]
 """What a team is made of: a column of the roster."""
@@ -102,18 +102,20 @@ class Cut(Frozen):
     name: str = Field(description="For example: All-around final")
     of: Ranked
     to: str = Field("", description="The id of the competition it leads to")
-    places: int | None = Field(None, ge=1, description="So many qualify")
-    percent: int | None = Field(
+    places: Number | None = Field(None, ge=1, description="So many qualify")
+    percent: Number | None = Field(
         None, ge=1, le=100, description="So many per cent of those placed qualify"
     )
     rounding: Literal["up", "down"] = Field(
         "up", description="Whether a fraction of a place, by percent, counts as a place"
     )
-    each: int | None = Field(
+    each: Number | None = Field(
         None, ge=1, description="So many of each body (per) qualify, and reserves likewise"
     )
-    reserves: int | None = Field(None, ge=0, description="Empty: none, or those of the usual cut")
-    cap: int | None = Field(
+    reserves: Number | None = Field(
+        None, ge=0, description="Empty: none, or those of the usual cut"
+    )
+    cap: Number | None = Field(
         None,
         ge=0,
         description="At most so many per body; 0: no limit; empty: none, or that of the usual cut",
@@ -172,7 +174,9 @@ class Competition(Frozen):
     )
     ranks: tuple[Ranked, ...] = Field(("all-around", "apparatus"), min_length=1)
     apparatus: tuple[str, ...] = Field((), description="Empty: all of the discipline")
-    vaults: Literal[1, 2] = Field(1, description="How many vaults the vault ranking needs")
+    vaults: Annotated[Literal[1, 2], NoTruth] = Field(
+        1, description="How many vaults the vault ranking needs"
+    )
     rules: str = Field("international", description="A rule set's name, or a .toml file here")
     missing_scores: Literal["stop", "share"] = Field(
         "stop",

@@ -14,7 +14,7 @@ from pydantic import AfterValidator, Field
 
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.sources import Columns, Files, TableForm
-from resultsgen.meet.values import Day, Filled, Frozen, NameOrder
+from resultsgen.meet.values import Day, Filled, Frozen, NameOrder, Number
 
 APPARATUS_NAMES = {
     "FX": "Floor Exercise",
@@ -113,7 +113,7 @@ class Screen(Frozen):
         min_length=1,
         description="What it turns through, in this order",
     )
-    seconds: int = Field(12, ge=4, le=120, description="How long each of it stands")
+    seconds: Number = Field(12, ge=4, le=120, description="How long each of it stands")
     competitions: tuple[str, ...] = Field(
         (), description="Their ids; empty: those under way, else the ones that ended last"
     )
@@ -125,11 +125,11 @@ class Certificates(Frozen):
     whom: Literal["everybody", "placed"] = Field(
         "everybody", alias="for", description="All who performed, or those on the first places"
     )
-    places: int = Field(3, ge=1, description="So many places of a list count as placed")
+    places: Number = Field(3, ge=1, description="So many places of a list count as placed")
     design: Literal["theme", "plain"] = Field(
         "theme", description="The theme's, or text alone for printed paper of your own"
     )
-    top: int = Field(
+    top: Number = Field(
         90, ge=20, le=130, description="Of plain ones: so many millimetres stay free above"
     )
     picture: Annotated[str, AfterValidator(_in_assets)] = Field(

@@ -77,6 +77,18 @@ Title = Annotated[OneLine, AfterValidator(_filled)]
 Whole = Annotated[int, Field(strict=True)]
 """A whole number; true is none."""
 
+
+def _no_truth(value: Any) -> Any:
+    if isinstance(value, bool):
+        raise PydanticCustomError("int_type", "must be a whole number")
+    return value
+
+
+NoTruth = BeforeValidator(_no_truth)
+"""Of a number in `meet.toml`, which is read from text too: true is none."""
+
+Number = Annotated[int, NoTruth]
+
 Slug = Annotated[str, Field(pattern=r"^[a-z0-9]+(-[a-z0-9]+)*$", max_length=100)]
 """Part of the names of files, which hold some 250 letters in all."""
 

@@ -63,7 +63,8 @@ def _read_meet(folder: Path, holding: Holding) -> tuple[Meet | None, list[Proble
     entries, of_roster = read_roster(folder, settings, known)
     bibs = BibsWorn(settings, entries)
     marks, stated, of_marks = read_marks(folder, settings, known, bibs)
-    pages, of_pages = read_pages(folder, settings, sorted({entry.club for entry in entries}))
+    clubs = sorted({entry.club for entry in entries}) if entries else None
+    pages, of_pages = read_pages(folder, settings, clubs)
     assets, sizes, of_assets = read_assets(folder)
     incidents, of_incidents = read_incidents(folder, settings, known, bibs, rule_sets)
     bests, of_bests = read_bests(folder, settings, known, entries)

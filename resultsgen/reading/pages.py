@@ -45,9 +45,12 @@ class Head(Frozen):
 
 
 def read_pages(
-    folder: Path, settings: InLanguages, clubs: Collection[str]
+    folder: Path, settings: InLanguages, clubs: Collection[str] | None
 ) -> tuple[tuple[Page, ...], list[Problem]]:
-    """The pages in the order in which they are listed: by `order`, then by file name."""
+    """The pages in the order in which they are listed: by `order`, then by file name.
+
+    *clubs*: those of the roster; None where there is none.
+    """
     pages: list[Page] = []
     problems: list[Problem] = []
     for name in names_in(folder, "pages", ".md"):
@@ -64,7 +67,7 @@ def read_pages(
 
 
 def _read_page(
-    folder: Path, file: str, settings: InLanguages, clubs: Collection[str]
+    folder: Path, file: str, settings: InLanguages, clubs: Collection[str] | None
 ) -> tuple[Page | None, list[Problem]]:
     named = NAME.fullmatch(Path(file).name)
     if not named:
@@ -95,7 +98,7 @@ def _read_page(
     elif language not in settings.languages:
         message = f"the meet has no language {language}; it has {', '.join(settings.languages)}"
         wrong = [("language", "unknown-language", message, language)]
-    if head.club and head.club not in clubs:
+    if head.club and clubs is not None and head.club not in clubs:
         mend = did_you_mean(head.club, clubs) or "write it as the roster does"
         message = f"the roster has no club {head.club}; {mend}"
         wrong.append(("club", "unknown-club", message, head.club))

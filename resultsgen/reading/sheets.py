@@ -176,6 +176,12 @@ def _of_csv(file: str, text: str, heading: int) -> Workbook | list[Problem]:
     if never_closed:
         message = "a quotation mark is opened here and never closed; close or delete it"
         return [Problem(file, lines[-1], "", "open-quotation", message)]
+    if at := _beside_quotation(written, separator) if '"' in text else 0:
+        message = (
+            "something stands behind a quotation mark that closes a cell; take it out, or write a "
+            "quotation mark within a cell twice"
+        )
+        return [Problem(file, at, "", "open-quotation", message)]
     widths = tuple(map(len, rows))
     width = max(widths)
     for row in rows:
@@ -194,6 +200,20 @@ def _of_csv(file: str, text: str, heading: int) -> Workbook | list[Problem]:
         rows[one.row][one.column] = ""
     return Workbook(file, (Sheet("", rows, lines, broken=broken, unfit=unfit,
                                  separator=separator, widths=widths),))  # fmt: skip
+
+
+def _beside_quotation(written: list[str], separator: str) -> int:
+    """The line on which more than blanks stands between the quotation mark that closes a cell and
+    the next cell; 0: there is none, or the cell has swallowed lines, which is told elsewhere."""
+    blanks, line = re.compile(rf'"[ \t]+(?={re.escape(separator)}|[\r\n]|$)'), 1
+    meant = (blanks.sub('"', text) for text in written)
+    reader = csv.reader(meant, delimiter=separator, strict=True)
+    try:
+        for _ in reader:
+            line = reader.line_num + 1
+    except csv.Error as error:
+        return line if "expected after" in str(error) and reader.line_num == line else 0
+    return 0
 
 
 def _parsed(written: list[str], separator: str) -> tuple[list[list[str]], list[int], bool]:

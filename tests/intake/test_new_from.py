@@ -252,15 +252,16 @@ def test_who_alone_has_no_bib_has_marks_under_the_one_that_was_made(new, tmp_pat
     rows = "Nr;Name;VT;Gesamt\n7;Vale, Ada;9,1;9,1\n;Torr, Bea;9,2;9,2\n8;Lark, Eva;8;8\n"
     code, told = new(scores__csv=rows)
     assert code == 0
-    assert "scores-2.csv, since it has rows without a bib, and these were made: 1;" in told
+    why = "it has rows without a bib, and one was made for each: line 3 (Torr, Bea);"
+    assert f"scores-2.csv, since {why}" in told
     assert ": 1 bib made, in the order" in told
     assert '\n1,"Torr, Bea","9,2","9,2"\n' in (tmp_path / "meet/scores-2.csv").read_text()
     assert not read_meet(tmp_path / "meet")[1]
 
 
-def test_a_bib_that_was_made_is_told_once_whatever_rows_she_has(new):
+def test_each_row_for_which_a_bib_was_made_is_named(new):
     rows = "Nr;Name;Gerät;Note\n7;Vale, Ada;VT;9,1\n;Torr, Bea;VT;9,2\n;Torr, Bea;BB;8\n"
-    assert "and these were made: 1;" in new(scores__csv=rows)[1]
+    assert "made for each: line 3 (Torr, Bea), line 4 (Torr, Bea);" in new(scores__csv=rows)[1]
 
 
 def test_a_bib_that_stands_elsewhere_is_not_put_beside_a_name(new, tmp_path):

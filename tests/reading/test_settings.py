@@ -66,6 +66,7 @@ def test_each_mistake_in_plain_words(
         (f'id = "{"w" * 101}"', "3 competition[1].id: id must have at most 100 letters"),
         (f'id = "w"\nvaults = {10**20}', "4 competition[1].vaults: is a larger number than any"),
         ('id = "w"\nvaults = 3', "4 competition[1].vaults: vaults must be 1 or 2"),
+        ('id = "w"\nvaults = true', "4 competition[1].vaults: vaults must be a whole number"),
     ],
 )
 def test_each_mistake_in_a_competition_is_told_once(tmp_path, setting, message):
