@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import suppress
 from dataclasses import fields, is_dataclass
 from html import unescape
+from itertools import groupby
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -15,7 +16,7 @@ from resultsgen.checks.keys import FILE, in_cell, line_beside
 from resultsgen.meet.columns import ROSTER
 from resultsgen.meet.folder import Entry, Meet, Page
 from resultsgen.meet.problems import Problem
-from resultsgen.privacy.forms import Sought
+from resultsgen.privacy.forms import Sought, may_tell
 from resultsgen.privacy.withheld import told_in, told_message, withheld
 
 MUCH = 20_000_000
@@ -59,11 +60,15 @@ def naming(
 ) -> Iterator[Problem]:
     """Where these texts tell a name, once for each line; the message says what, and whose."""
     found: dict[tuple[str, int, str, str], Problem] = {}
-    for place in places:
-        for told in told_in(names, place.text):
-            where = place.file, place.row + told.line if place.row else 0, place.column
-            problem = Problem(*where, "withheld-name", message(told.said, told.bib))
-            found.setdefault((*where, told.bib), problem)
+    for _, alike in groupby(places, lambda place: (place.file, place.row and place.column)):
+        together = [*alike]
+        if not may_tell(names, "\n".join(place.text for place in together)):
+            continue
+        for place in together:
+            for told in told_in(names, place.text):
+                where = place.file, place.row + told.line if place.row else 0, place.column
+                problem = Problem(*where, "withheld-name", message(told.said, told.bib))
+                found.setdefault((*where, told.bib), problem)
     yield from found.values()
 
 

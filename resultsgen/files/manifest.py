@@ -95,7 +95,7 @@ def everything(folder: Path) -> Iterator[tuple[str, os.DirEntry[str]]]:
     """Whatever stands in a folder, hidden or not, by its name; no link is followed."""
     above = [""]
     for place in above:
-        with suppress(OSError), os.scandir(folder / place) as there:
+        with suppress(OSError), os.scandir(f"{folder}/{place}") as there:
             for entry in there:
                 name = f"{place}{entry.name}"
                 if entry.is_dir(follow_symlinks=False):

@@ -15,7 +15,7 @@ MAKE_ROOM = "; make room on that disk, and do it again"
 
 
 @contextmanager
-def room_for(path: Path) -> Iterator[None]:
+def room_for(path: Path | str) -> Iterator[None]:
     """Let a full disk tell what it has no room for, which it does not, and how to mend that."""
     try:
         yield

@@ -206,16 +206,19 @@ def write(
     The file of that name in the folder *before* becomes it, where that holds just these bytes:
     which is ten times as quick as to write them.
     """
-    path, known, told = folder / name, {} if known is None else known, sha256(data).hexdigest()
-    path.parent.mkdir(parents=True, exist_ok=True)
-    if before and _holds(before / name, data, known, told):
+    path, known, told = f"{folder}/{name}", {} if known is None else known, sha256(data).hexdigest()
+    above = path.rpartition("/")[0]
+    if not os.path.isdir(above):
+        os.makedirs(above, exist_ok=True)
+    if before and _holds(f"{before}/{name}", data, known, told):
         with suppress(OSError):  # No links here.
-            os.link(before / name, path)
+            os.link(f"{before}/{name}", path)
             return told
-    path.unlink(missing_ok=True)  # It may be the published file.
-    with room_for(path):
-        path.write_bytes(data)
-    known[stand(path.stat())] = told
+    with suppress(FileNotFoundError):
+        os.unlink(path)  # It may be the published file.
+    with room_for(path), open(path, "wb") as opened:
+        opened.write(data)
+    known[stand(os.stat(path))] = told
     return told
 
 
@@ -228,12 +231,12 @@ def take_over(folder: Path, names: Iterable[str], before: Path) -> None:
         link_or_copy(f"{before}/{name}", f"{folder}/{name}")
 
 
-def _holds(path: Path, data: bytes | bytearray, known: Mapping[Stand, str], told: str) -> bool:
+def _holds(path: str, data: bytes | bytearray, known: Mapping[Stand, str], told: str) -> bool:
     with suppress(OSError):
-        there = path.lstat()
+        there = os.lstat(path)
         if S_ISREG(there.st_mode) and there.st_size == len(data):
             held = known.get(stand(there))
-            return held == told if held else path.read_bytes() == data
+            return held == told if held else Path(path).read_bytes() == data
     return False
 
 
@@ -256,7 +259,7 @@ def finish(staging: Staging, target: Path) -> dict[str, str]:
     digests = {name: sha256 for name, (_, sha256) in staging.listed.items()}
     digests[MANIFEST], stands[MANIFEST] = digest(manifest), manifest.stat()
     for name in made:
-        path, there = staging.folder / name, before.get(name)
+        path, there = f"{staging.folder}/{name}", before.get(name)
         same = there and link_if_same(path, stands[name], there, digests[name], staging.known)
         if there and same and name != MANIFEST:
             staging.listed[name] = stand(there.stat(follow_symlinks=False)), digests[name]
@@ -306,7 +309,7 @@ def refuse_twins(folder: Path) -> None:
 
 
 def link_if_same(
-    path: Path,
+    path: str,
     here: os.stat_result,
     published: os.DirEntry[str],
     sha256: str,
@@ -324,10 +327,9 @@ def link_if_same(
     if (known.get(stand(there)) or digest(Path(published.path))) != sha256:
         return False
     if S_IMODE(there.st_mode) == S_IMODE(here.st_mode):
-        link = path.with_name(f"{path.name}.link")
         with suppress(OSError):  # No links here: the new file stays, which is as good.
-            os.link(published.path, link)
-            os.replace(link, path)
+            os.link(published.path, f"{path}.link")
+            os.replace(f"{path}.link", path)
     return True
 
 

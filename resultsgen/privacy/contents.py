@@ -249,13 +249,14 @@ def may_be_told(names: Sought, text: str) -> bool:
     plain. They are looked at once, as most of a page stand in others and in those of last time."""
     if names.many:
         return True
-    looks = [
-        _plain_look(line) if len(line) < LONG else _plain_look.__wrapped__(line)
-        for line in text.split("\n")
-    ]
-    if PACKED in text or None in looks:
-        return any(may_tell(names, each) for each in in_short(text))
-    return have_both_parts(names, filter(None, looks))
+    if "<" in text or not _has_keys(text):
+        looks = [
+            _plain_look(line) if len(line) < LONG else _plain_look.__wrapped__(line)
+            for line in text.split("\n")
+        ]
+        if None not in looks:
+            return have_both_parts(names, filter(None, looks))
+    return any(may_tell(names, each) for each in in_short(text))
 
 
 LONG = 2**13
@@ -264,9 +265,17 @@ LONG = 2**13
 
 @lru_cache(maxsize=2**14)
 def _plain_look(line: str) -> Look | None:
-    """A quick look at a line; None where it may be meant otherwise than it is written."""
+    """A quick look at a line, also without keys, of which one may go on in the next line; None
+    where it may be meant otherwise than it is written."""
     plain = unescape(line)
-    return None if _escapes(line, plain) or _has_keys(plain) else look(plain)
+    seen = None if PACKED in line or _escapes(line, plain) else look(plain)
+    if seen is None or plain.lstrip().startswith(":"):
+        return None
+    if ":" not in plain or '"' not in plain:
+        return *seen, seen[1]
+    ways = (TAG.sub(" ", one) for one in (plain, INLINE.sub(IN_A_WORD, plain)))
+    without, in_words = (look(KEY.sub(" ", way)) for way in ways)
+    return (*seen, without[1]) if without and without == in_words else None
 
 
 def _escapes(text: str, plain: str) -> bool:

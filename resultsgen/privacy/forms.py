@@ -279,21 +279,23 @@ def may_tell(names: Sought, text: str) -> bool:
     return seen is None or have_both_parts(names, (seen,))
 
 
-Look = tuple[bytes, bytes]
+Look = tuple[bytes, ...]
 """What a quick look compares of a text: its letters with its tags, and without them."""
 
 
 def look(text: str) -> Look | None:
     """What a quick look sees of a text; None where a tag has no end in it."""
     marked = _marked(text)
-    shown = TAGS.sub(b"", marked) if b"<" in marked else marked
-    return None if b"<" in shown else (marked, shown)
+    if b"<" not in marked:
+        return (_letters(marked),) * 2
+    shown = TAGS.sub(b"", marked)
+    return None if b"<" in shown else (_letters(marked), _letters(shown))
 
 
 def have_both_parts(names: Sought, looks: Iterable[Look]) -> bool:
     """Whether texts that follow each other have both parts of a name, also where it goes on from
     one to the next."""
-    ways = {_letters(b"".join(way)) for way in zip(*looks, strict=True)}
+    ways = {*map(_single, {b"".join(way) for way in zip(*looks, strict=True)})}
     return any(
         all(any(word in way for word in part for way in ways) for part in both)
         for both in names.parts
@@ -307,7 +309,11 @@ def _marked(text: str) -> bytes:
 
 def _letters(marked: bytes) -> bytes:
     """The same without tags, and as any folded text has them."""
-    letters = marked.translate(None, b"<>")
+    return _single(marked.translate(None, b"<>"))
+
+
+def _single(letters: bytes) -> bytes:
+    """With one a where there were more."""
     while b"aa" in letters:
         letters = letters.replace(b"aa", b"a")
     return letters

@@ -119,8 +119,10 @@ class _Found:
 def _problems(
     found: _Found, folder: Path, looked: Mapping[str, str], seen: frozenset[str]
 ) -> Iterator[Problem]:
+    named = may_tell(found.names, "\n".join(looked))
     for file, each in looked.items():
-        found.look_at(file, [file.replace("/", PART)])
+        if named:
+            found.look_at(file, [file.replace("/", PART)])
         if each in seen or each == NONE:
             continue
         try:
