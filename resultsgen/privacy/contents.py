@@ -46,6 +46,8 @@ ESCAPING = ("%", "\\", *(opening for opening, _ in COMMENTS))
 """Where one of these stands, a text may be meant otherwise than it is written."""
 
 KEY = re.compile(r"(\"[\w$@-]+\"\s*:)")
+KEY_ENDS = re.compile(r"\"(?:\s|<[^<>]*>)*:")
+"""Wherever one may end, also once no tags are left."""
 ESCAPE = re.compile(r"\\(?:u\{0*([0-9a-fA-F]{1,5})\}|u([0-9a-fA-F]{4})|x([0-9a-fA-F]{2}))")
 LINE_ESCAPE = re.compile(r"\\[nrtfb]")
 
@@ -271,7 +273,7 @@ def _plain_look(line: str) -> Look | None:
     seen = None if PACKED in line or _escapes(line, plain) else look(plain)
     if seen is None or plain.lstrip().startswith(":"):
         return None
-    if ":" not in plain or '"' not in plain:
+    if not KEY_ENDS.search(plain):
         return *seen, seen[1]
     ways = (TAG.sub(" ", one) for one in (plain, INLINE.sub(IN_A_WORD, plain)))
     without, in_words = (look(KEY.sub(" ", way)) for way in ways)
@@ -281,7 +283,7 @@ def _plain_look(line: str) -> Look | None:
 def _escapes(text: str, plain: str) -> bool:
     """Has a text other escapes than those of HTML, or tags that are none before they are read?"""
     same = plain is text or all(plain.count(sign) == text.count(sign) for sign in "<>")
-    return not same or any(sign in plain for sign in ESCAPING)
+    return not same or any(map(plain.__contains__, ESCAPING))
 
 
 def in_short(text: str) -> Iterator[str]:
