@@ -410,6 +410,14 @@ def test_the_quick_look_finds_a_name_that_goes_on_in_lines_that_were_looked_at_b
     assert [may_be_told(names, text) for text in texts] == [False] * 4 + [True]
 
 
+def test_the_quick_look_reads_no_page_whole_for_keys_in_its_tags(monkeypatch):
+    names = sought([(Name("Vale", "Ada"), "4")], [])
+    monkeypatch.setattr("resultsgen.privacy.contents.in_short", lambda _: pytest.fail("read whole"))
+    page = '<h1>Vale</h1>\n<script type="application/ld+json">{"name": "A", "x": "%s"}</script>\n'
+    assert not may_be_told(names, page % "Bea")
+    assert may_be_told(names, page % "da")
+
+
 def test_the_quick_look_takes_no_arrow_for_a_tag():
     names = sought([(Name("Vale", "Ada"), "4")], [])
     assert not may_tell(names, "<p>Adam ← 12.500 → ≤ 3</p>")

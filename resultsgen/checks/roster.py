@@ -29,7 +29,7 @@ def _belonging(competition: Competition, entries: tuple[Entry, ...]) -> tuple[En
     return tuple(entry for entry in entries if belongs(competition, entry))
 
 
-_once = Once(_belonging, most=2**4)
+_once = Once(_belonging, most=2**5)
 """One check after the other asks for them; of a meet that was, no more than rosters is held."""
 
 

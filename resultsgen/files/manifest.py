@@ -203,8 +203,9 @@ def listed_files(folder: Path) -> dict[str, str]:
         held = LINE.fullmatch(line)
         if not held:
             raise ManifestError(f"line {number} of {folder / MANIFEST} cannot be read")
-        plain = re.sub(r"\\[\\nr]", lambda escape: UNESCAPED[escape[0]], held[3])
-        name = plain if held[1] else held[3]
+        name = held[3]
+        if held[1]:
+            name = re.sub(r"\\[\\nr]", lambda escape: UNESCAPED[escape[0]], name)
         if name in found:
             raise ManifestError(f"line {number} of {folder / MANIFEST} names {name} once more")
         found[name] = held[2]

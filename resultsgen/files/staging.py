@@ -216,8 +216,8 @@ def write(
             return told
     with suppress(FileNotFoundError):
         os.unlink(path)  # It may be the published file.
-    with room_for(path), open(path, "wb") as opened:
-        opened.write(data)
+    with room_for(path):
+        Path(path).write_bytes(data)
     known[stand(os.stat(path))] = told
     return told
 

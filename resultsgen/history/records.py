@@ -76,12 +76,12 @@ def tree(publication: Publication) -> Tree:
     held = publication.model_dump(mode="json", exclude_none=True, exclude={"competitions"})
     held["gymnasts"] = {person: rest for person, *rest in held["gymnasts"]}
     held["order"] = [each.id for each in publication.competitions]
-    held["competitions"] = {each.id: _competition_tree(each) for each in publication.competitions}
+    held["competitions"] = {each.id: competition_tree(each) for each in publication.competitions}
     return held
 
 
 @Once
-def _competition_tree(competition: PublishedCompetition) -> Tree:
+def competition_tree(competition: PublishedCompetition) -> Tree:
     """A competition with each mark, list, line and cut under its name."""
     held = competition.model_dump(mode="json", exclude_none=True)
     marks = held["marks"]

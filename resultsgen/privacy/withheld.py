@@ -149,7 +149,7 @@ def naming_withheld(meet: Meet) -> Callable[[str], bool]:
 
     @cache
     def tells(text: str) -> bool:
-        return names is not None and bool(hits(names, words(text)))
+        return names is not None and may_tell(names, text) and bool(hits(names, words(text)))
 
     return tells
 

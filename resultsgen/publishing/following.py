@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
 from resultsgen.history import history
-from resultsgen.history.publication import Publication, PublishedCompetition, PublishedGymnast
+from resultsgen.history.publication import (
+    Once,
+    Publication,
+    PublishedCompetition,
+    PublishedGymnast,
+)
 from resultsgen.meet.folder import NAME, Meet
 from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import naming_withheld
@@ -113,6 +118,9 @@ def without_withheld(kept: Sequence[Publication], results: Results) -> tuple[Pub
         return gymnast if stays or not facts else gymnast._replace(facts={})
 
     def without(publication: Publication) -> Publication:
+        named, texts = _said(publication)
+        if named <= published and not any(map(tells, texts)):
+            return publication
         signed = publication.signed
         told = {
             "facts": _facts(publication.facts, tells),
@@ -122,10 +130,27 @@ def without_withheld(kept: Sequence[Publication], results: Results) -> tuple[Pub
             "gymnasts": tuple(map(without_name, publication.gymnasts)),
             "competitions": tuple(_competition(each, tells) for each in publication.competitions),
         }
-        same = all(getattr(publication, name) == value for name, value in told.items())
-        return publication if same else publication.model_copy(update=told)
+        return publication.model_copy(update=told)
 
     return tuple(map(without, kept))
+
+
+def _those_named_and_texts(publication: Publication) -> tuple[frozenset[str], frozenset[str]]:
+    """The persons of whom a publication keeps facts, and all that might tell a name."""
+    named = {one.person: one.facts for one in publication.gymnasts if one.facts}
+    facts = (publication.facts or {}, *named.values())
+    signed = (text for by in publication.signed for text in (by.name, by.role, by.time))
+    texts = {*signed, *(text for each in facts for text in each.values())}
+    return frozenset(named), frozenset(texts.union(*map(_texts, publication.competitions)))
+
+
+_said = Once(_those_named_and_texts, most=2**8)
+
+
+def _texts(competition: PublishedCompetition) -> Iterator[str]:
+    yield from (competition.facts or {}).values()
+    yield from (cut.name for held in competition.lists for cut in held.cuts)
+    yield from (line.who for held in competition.lists if held.id == "team" for line in held.lines)
 
 
 def _facts(facts: Mapping[str, str] | None, tells: Tells) -> Mapping[str, str] | None:
@@ -134,10 +159,7 @@ def _facts(facts: Mapping[str, str] | None, tells: Tells) -> Mapping[str, str] |
 
 def _competition(competition: PublishedCompetition, tells: Tells) -> PublishedCompetition:
     """The same object where nothing is to be left out, which is quick to compare."""
-    facts = (competition.facts or {}).values()
-    cuts = (cut.name for held in competition.lists for cut in held.cuts)
-    teams = (line.who for held in competition.lists if held.id == "team" for line in held.lines)
-    if not any(map(tells, (*facts, *cuts, *teams))):
+    if not any(map(tells, _texts(competition))):
         return competition
     lists = tuple(
         held.model_copy(

@@ -18,7 +18,7 @@ from resultsgen.history.publication import (
     PublishedVerdict,
     without_words,
 )
-from resultsgen.history.records import OUTCOMES, in_order, tree
+from resultsgen.history.records import OUTCOMES, competition_tree, in_order, tree
 from resultsgen.meet.folder import NAME, SETTINGS
 from resultsgen.meet.marks import show_mark
 from resultsgen.scoring.ranking import CutResult, Gymnast, Ranking
@@ -50,7 +50,11 @@ def next_publication(
     last = kept[-1]
     new = record(results, last.number + 1, published, sealed=seal or last.sealed)
     again = new.model_copy(update={"number": last.number, "published": last.published})
-    return again if tree(_as_far_as(last, again)) == tree(last) else new
+    known = _as_far_as(last, again)
+    same = [*map(competition_tree, known.competitions)] == [
+        *map(competition_tree, last.competitions)
+    ]
+    return again if same and tree(known) == tree(last) else new
 
 
 def _as_far_as(known: Publication, publication: Publication) -> Publication:

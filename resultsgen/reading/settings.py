@@ -9,7 +9,7 @@ import datetime as dt
 import re
 from dataclasses import replace
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -70,8 +70,13 @@ def read_settings(folder: Path) -> tuple[MeetSettings | None, dict[str, int], li
     text = read_text(folder, FILE)
     if isinstance(text, Problem):
         return None, {}, [text]
-    settings, problems = validated(MeetSettings, text, FILE)
-    return settings, key_lines(text), problems
+    settings, problems, lines = _said(text)
+    return settings, {**lines}, [*problems]
+
+
+@lru_cache(maxsize=2)  # Seldom written while marks come in.
+def _said(text: str) -> tuple[MeetSettings | None, list[Problem], dict[str, int]]:
+    return *validated(MeetSettings, text, FILE), key_lines(text)
 
 
 def validated(

@@ -140,10 +140,20 @@ def _stamp(font: Path) -> tuple[int, int]:
     return status.st_mtime_ns, status.st_size
 
 
+def told_apart(font: Path) -> str:
+    """What tells a font from any other."""
+    return _digest(font, _stamp(font))
+
+
+@lru_cache(maxsize=16)
+def _digest(font: Path, stamp: tuple[int, int]) -> str:
+    return key_of(font.read_bytes())
+
+
 @lru_cache(maxsize=16)
 def _covered(font: Path, stamp: tuple[int, int]) -> frozenset[int]:
     """The code points that a font has a letter for; those of a font seen before are kept."""
-    key = key_of("letters", font.read_bytes())
+    key = key_of("letters", told_apart(font))
     told = Cache(cache_folder()).kept_or_made(key, lambda: json.dumps(_letters(font)).encode())
     covered = frozenset[int](json.loads(told))
     stand_ins = (ord(one) for one, model in STAND_INS.items() if ord(model) in covered)

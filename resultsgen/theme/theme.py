@@ -6,6 +6,7 @@ What a theme lacks comes file by file from the theme it is based on, in the end 
 from __future__ import annotations
 
 import os
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache, partial
 from pathlib import Path
@@ -230,7 +231,7 @@ def chosen_theme(asked: str, trusted: str, named: str, meet_folder: Path) -> The
 def find_theme(name: str, meet_folder: Path | None = None) -> Theme:
     """A theme by its name, or by its folder: one inside the meet folder, if there is one."""
     folders: list[Path] = []
-    told: list[dict[str, Any]] = []
+    told: list[Mapping[str, Any]] = []
     wanted = name
     while wanted:
         beside = folders[-1].parent if folders else meet_folder
@@ -263,9 +264,12 @@ def _folder(name: str, beside: Path | None, within: Path | None) -> Path:
     raise ThemeError(f"there is no theme {name}; those that come along are {known}")
 
 
-def _read(folder: Path) -> dict[str, Any]:
+_told = lru_cache(maxsize=8)(read_toml)
+
+
+def _read(folder: Path) -> Mapping[str, Any]:
     try:
-        return read_toml(text_of(folder, "theme.toml"))
+        return _told(text_of(folder, "theme.toml"))
     except TomlError as error:
         raise ThemeError(f"{folder / 'theme.toml'} cannot be read: {error}") from error
 
@@ -285,7 +289,7 @@ def _bytes(folder: Path, name: str) -> bytes:
         raise ThemeError(f"{folder / name} {refusal}") from refusal
 
 
-def _settings(name: str, told: list[dict[str, Any]]) -> ThemeSettings:
+def _settings(name: str, told: list[Mapping[str, Any]]) -> ThemeSettings:
     """What the theme and all it is based on say together; its own word counts."""
     merged: dict[str, Any] = {}
     for one in reversed(told):

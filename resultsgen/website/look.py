@@ -15,7 +15,7 @@ from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.manifest import Stand
 from resultsgen.files.staging import write
-from resultsgen.theme.fonts import characters, missing, signs, subset
+from resultsgen.theme.fonts import characters, missing, signs, subset, told_apart
 from resultsgen.theme.theme import SCREEN_STYLE, SCRIPTS, Colours, Theme
 from resultsgen.views.site.home import MeetView
 from resultsgen.website.kept_pages import Pages
@@ -70,7 +70,7 @@ def cut_fonts(theme: Theme, shown: str, cache: Cache) -> tuple[bytes, ...]:
 
 def _cut_down(font: Path, needed: frozenset[str], cache: Cache) -> bytes:
     """The font as browsers take it; cutting it down takes longer than all pages do."""
-    key = key_of("font", __version__, font.read_bytes(), "".join(sorted(needed)))
+    key = key_of("font", __version__, told_apart(font), "".join(sorted(needed)))
     return cache.kept_or_made(key, lambda: subset(font, needed, "woff2"))
 
 
@@ -150,7 +150,7 @@ def card(meet: MeetView, theme: Theme, kept: Cache) -> bytes | None:
     texts = (meet.title, meet.dates, meet.where, meet.status)
     if missing(theme.fonts, "".join(texts)):
         return None
-    colours, fonts = theme.settings.light, (font.read_bytes() for font in theme.fonts)
+    colours, fonts = theme.settings.light, map(told_apart, theme.fonts)
     key = key_of("card", __version__, *texts, colours.band, colours.on_band, *fonts)
     return kept.kept_or_made(key, lambda: _drawn(texts, theme))
 

@@ -116,7 +116,8 @@ class _Making:
     problems: list[Problem] = field(default_factory=list)
     undecided: list[str] = field(default_factory=list)
     """What the page cannot tell yet, or not in these words, with its line."""
-    template: Template | None = None
+    lines: list[tuple[int, int]] = field(default_factory=list)
+    """Those of the page, each with the line of its template where it begins."""
 
     def html(self) -> str:
         """The page's HTML; empty where its text could not be read to the end."""
@@ -132,8 +133,9 @@ class _Making:
         """The Markdown of the page with the facts put in."""
         facts = {fact.__name__: partial(self._told, fact) for fact in FACTS}
         try:
-            self.template = Sandbox(facts, self._printed, self.purse).from_string(self.page.body)
-            return self._within_budget(self.template)
+            template = Sandbox(facts, self._printed, self.purse).from_string(self.page.body)
+            self.lines = template.debug_info
+            return self._within_budget(template)
         except TemplateSyntaxError as error:
             self._problem(error.lineno, "page-syntax", error.message or "this cannot be read")
         except (TemplateRuntimeError, RecursionError, TypeError, ValueError) as error:
@@ -191,7 +193,7 @@ class _Making:
         frame = sys._getframe()
         while frame.f_back and frame.f_code.co_filename != TEMPLATE:
             frame = frame.f_back
-        return self.template.get_corresponding_lineno(frame.f_lineno) if self.template else 1
+        return next((line for line, at in reversed(self.lines) if at <= frame.f_lineno), 1)
 
     def _referred(self, tag: str, value: str) -> dict[str, str]:
         """Pictures come from assets/; a link to a Markdown file leads to its page."""
