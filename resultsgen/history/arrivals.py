@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from resultsgen.history import Corrected, Issue
 from resultsgen.history.changes import MarkChange
 from resultsgen.history.publication import (
+    Once,
     PublishedCompetition,
     PublishedList,
     PublishedMark,
@@ -72,22 +73,32 @@ class Arrival:
 
     def stand_in(self, id: str) -> Stand | None:
         """The place in a list that gives one."""
-        held = _list(self.competition, id)
-        if held is None:
-            return None
-        rows = [(line.who, line.place, line.total) for line in held.lines if line.place]
-        before = _list(self.before, id) if self.before else None
-        led = [line.who for line in before.lines if line.place == 1] if before else []
-        return stand_among(
-            id, self.person, rows, led,
-            complete=held.complete,
-            verdicts=tuple(
-                (cut.name, verdict)
-                for cut in held.cuts
-                for verdict in cut.lines
-                if verdict.who == self.person
-            ),
-        )  # fmt: skip
+        return _stands(self.competition, self.before, self.person, id)
+
+
+def _read(
+    competition: PublishedCompetition, before: PublishedCompetition | None, person: str, id: str
+) -> Stand | None:
+    held = _list(competition, id)
+    if held is None:
+        return None
+    rows = [(line.who, line.place, line.total) for line in held.lines if line.place]
+    then = _list(before, id) if before else None
+    led = [line.who for line in then.lines if line.place == 1] if then else []
+    return stand_among(
+        id, person, rows, led,
+        complete=held.complete,
+        verdicts=tuple(
+            (cut.name, verdict)
+            for cut in held.cuts
+            for verdict in cut.lines
+            if verdict.who == person
+        ),
+    )  # fmt: skip
+
+
+_stands = Once(_read, most=2**11)
+"""Asked for the same marks with each publication, and by several pages."""
 
 
 def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ...]]]:

@@ -267,10 +267,10 @@ class _Told:
     def _first_of_two(self, arrival: Arrival, name: Names) -> Iterator[str]:
         """What a first vault is that gives no place by itself."""
         held, mark = arrival.competition, arrival.mark
-        both = any((one.bib, one.vault) == (mark.bib, 2) for one in held.marks)
-        both = both or mark.mark is None
         asked = (mark.apparatus, (held.facts or {}).get("vaults")) == ("VT", "2")
-        if asked and not both and any(one.id == mark.apparatus for one in held.lists):
+        if not asked or mark.mark is None or all(one.id != mark.apparatus for one in held.lists):
+            return
+        if not any((one.bib, one.vault) == (mark.bib, 2) for one in held.marks):
             told = self.wording.say(
                 "{name} has {mark} on the first vault; the list goes by two.",
                 name=name(arrival.person), mark=self.wording.language.mark(mark.mark),
