@@ -5,7 +5,8 @@ from __future__ import annotations
 from itertools import product
 
 import pytest
-from jinja2 import UndefinedError
+from jinja2 import Environment, UndefinedError, meta
+from markupsafe import Markup, escape
 
 from resultsgen.theme.theme import ThemeError, find_theme, theme_names
 from resultsgen.website.look import stylesheet, without_comments
@@ -113,6 +114,27 @@ def test_templates_escape_and_know_their_names():
     assert environment.from_string("{{ name }}").render(name="<b>") == "&lt;b&gt;"
     with pytest.raises(UndefinedError):
         environment.from_string("{{ nmae }}").render(name="x")
+
+
+def test_what_is_shown_again_is_escaped_by_what_it_is_and_not_by_how_it_reads():
+    template = find_theme("standard").environment("site").from_string("{{ one }} {{ other }}")
+    for held in (Markup("<b>"), "<b>", 1, True, "1"):
+        for other in (Markup("<b>"), "<b>", 1, True, "1"):
+            assert template.render(one=held, other=other) == f"{escape(held)} {escape(other)}"
+
+
+@pytest.mark.parametrize("held", [("a", "<b>"), (Markup("<a>"), "<b>"), (1, "<b>"), ()])
+def test_texts_are_joined_as_by_the_filter_that_every_template_knows(held):
+    text = "{{ held | join(' & ') }} {{ held | join }}"
+    joined = find_theme("standard").environment("site").from_string(text).render(held=held)
+    assert joined == Environment(autoescape=True).from_string(text).render(held=held)
+
+
+def test_the_frame_of_pages_draws_on_nothing_but_what_it_is_told():
+    """What it was told is all that tells whether it stands as it was written before."""
+    environment = find_theme("standard").environment("site")
+    source, _, _ = environment.loader.get_source(environment, "frame.html")
+    assert not meta.find_undeclared_variables(environment.parse(source))
 
 
 def test_every_theme_has_its_fonts_and_their_licence():

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from types import BuiltinMethodType, MethodType
 from typing import Any, NoReturn
@@ -78,11 +79,14 @@ Look = Callable[[str], str]
 
 def person(name: str) -> str:
     """A name with its given part marked, so that a style sheet tells it from the family name."""
-    if not isinstance(name, PersonName) or not name.given:
-        return name
-    begin, end = name.given
-    before, given, after = map(escape, (name[:begin], name[begin:end], name[end:]))
-    return Markup(f"{before}<i>{given}</i>{after}")
+    return _marked(name, name.given) if isinstance(name, PersonName) and name.given else name
+
+
+@lru_cache(maxsize=2**12)  # The same names stand on many pages.
+def _marked(name: str, given: tuple[int, int]) -> str:
+    begin, end = given
+    before, part, after = map(escape, (name[:begin], name[begin:end], name[end:]))
+    return Markup(f"{before}<i>{part}</i>{after}")
 
 
 def strangers_environment(
