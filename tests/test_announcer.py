@@ -334,6 +334,13 @@ def test_a_final_for_which_nobody_is_left_is_not_to_come(tmp_path: Path) -> None
     assert not any("To come" in line.open for column in told.board for line in column.lines)
 
 
+def test_of_a_title_without_a_mark_the_first_page_says_that_it_is_to_come(tmp_path: Path) -> None:
+    (column,) = home_view(judged(write_folder(tmp_path, WITHOUT_SQUADS)), 3, Wording()).board
+    told = {line.title.text: (bool(line.winners), line.open) for line in column.lines}
+    assert told["Balance Beam"] == (True, "as it stands")
+    assert told["Floor Exercise"] == (False, "To come")
+
+
 def test_the_wall_says_of_each_apparatus_who_is_up_once_as_the_announcer_does(tmp_path) -> None:
     # All four squads begin on vault.
     text = re.sub(r"starts = \{ .* \} \}", 'starts = { A = "VT", B = "VT" } }', MEET)
