@@ -568,4 +568,5 @@ def test_reserves_whom_nobody_put_in_order_have_one_number_in_the_text(tmp_path)
         4,VT,11.000
         """))  # fmt: skip
     (_, _, text), _ = running_texts(results, wording(results.meet.settings))
-    assert "Final — Alder. Reserves: 1 Birch; 1 Cedar; 3 Dale." in text
+    assert "Reserves: 1st reserve Birch; 1st reserve Cedar; 3rd reserve Dale." in text
+    assert "Final — Alder. " in text
