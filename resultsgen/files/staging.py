@@ -287,9 +287,9 @@ def _with_mode(entry: os.DirEntry[str], mode: int) -> os.stat_result:
     return os.stat(entry.path)
 
 
-def in_order(name: str) -> list[str]:
+def in_order(name: str) -> str:
     """By folder."""
-    return name.split("/")
+    return name.replace("/", "\0")
 
 
 def _mode(path: Path) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Container, Iterator, Sequence
 from functools import lru_cache
-from itertools import accumulate, chain, groupby, repeat
+from itertools import accumulate, chain, groupby
 from typing import NamedTuple
 
 from resultsgen.meet.settings import DISCIPLINES
@@ -116,9 +116,11 @@ def tops(of: Comparable, season: Season) -> list[Achieved]:
 
 def gymnasts_in(of: Comparable, season: Season) -> int:
     """How many are in a list."""
-    made, lists = season.facts.made, comparables(season)[of]
-    entries = ((meet, made[meet].by_list[alike].entries) for meet, alike in lists)
-    return season.many(chain.from_iterable(zip(repeat(meet), each) for meet, each in entries))
+    made, number = season.facts.made, season.number
+    return len(set[int]().union(*(
+        map(number[meet].__getitem__, made[meet].by_list[alike].entries)
+        for meet, alike in comparables(season)[of]
+    )))  # fmt: skip
 
 
 def order(of: Comparable, season: Season) -> int:
@@ -149,8 +151,9 @@ def bests_of_year(season: Season, of: Comparable, year: int) -> BestsList:
 def best_lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
     """The best of each gymnast among marks that compare and are in order of time."""
     best: dict[int, Achieved] = {}
+    numbers = season.number
     for one in made:  # In order of time: of equal marks the first stays.
-        who = season.number[one.meet, one.entry]
+        who = numbers[one.meet][one.entry]
         if who not in best or one.mark > best[who].mark:
             best[who] = one
     ordered = sorted(best.values(), key=KEY)

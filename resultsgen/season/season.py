@@ -64,14 +64,18 @@ class Season:
         return {row: career for career in self.careers for row in career.rows}
 
     @cached_property
-    def number(self) -> Mapping[tuple[str, int], int]:
-        """What number the gymnast of each row has, also where the name is withheld."""
+    def number(self) -> Mapping[str, Mapping[int, int]]:
+        """What number the gymnast of each row has, also where the name is withheld, by meet."""
         own = {row: at for at, career in enumerate(self.careers) for row in career.rows}
-        return {row: own[self.first_rows[row]] for row in own}
+        found: dict[str, dict[int, int]] = defaultdict(dict)
+        for meet, entry in own:
+            found[meet][entry] = own[self.first_rows[meet, entry]]
+        return found
 
     def many(self, rows: Iterable[tuple[str, int]]) -> int:
         """How many gymnasts these rows are of."""
-        return len(set(map(self.number.__getitem__, rows)))
+        number = self.number
+        return len({number[meet][entry] for meet, entry in rows})
 
     @cached_property
     def drawn_on(self) -> Mapping[str, str]:
