@@ -410,6 +410,14 @@ def test_the_quick_look_finds_a_name_that_goes_on_in_lines_that_were_looked_at_b
     assert [may_be_told(names, text) for text in texts] == [False] * 4 + [True]
 
 
+@pytest.mark.parametrize("key", ['"key"\n:', '"key"<b>\n\n<i>:', '"k<i>e</i>y":', '"key" <p>:'])
+def test_the_quick_look_finds_a_name_that_goes_on_after_a_key_and_the_end_of_one(key):
+    names = sought([(Name("Vale", "Ada"), "4")], [])
+    text = f'<p>{{"a": "b"}}Va{key}le Ada</p>'
+    assert any(hits(names, words(reading)) for reading in readings(text))
+    assert may_be_told(names, text)
+
+
 def test_the_quick_look_reads_no_page_whole_for_keys_in_its_tags(monkeypatch):
     names = sought([(Name("Vale", "Ada"), "4")], [])
     monkeypatch.setattr("resultsgen.privacy.contents.in_short", lambda _: pytest.fail("read whole"))

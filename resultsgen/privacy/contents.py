@@ -46,8 +46,8 @@ ESCAPING = ("%", "\\", *(opening for opening, _ in COMMENTS))
 """Where one of these stands, a text may be meant otherwise than it is written."""
 
 KEY = re.compile(r"(\"[\w$@-]+\"\s*:)")
-KEY_ENDS = re.compile(r"\"(?:\s|<[^<>]*>)*:")
-"""Wherever one may end, also once no tags are left."""
+KEY_ENDS = re.compile(r"(?:^|\")(?:\s|<[^<>]*>)*:")
+"""Wherever in a line one may end, also once no tags are left, or one of the line before."""
 ESCAPE = re.compile(r"\\(?:u\{0*([0-9a-fA-F]{1,5})\}|u([0-9a-fA-F]{4})|x([0-9a-fA-F]{2}))")
 LINE_ESCAPE = re.compile(r"\\[nrtfb]")
 
@@ -271,9 +271,10 @@ def _plain_look(line: str) -> Look | None:
     where it may be meant otherwise than it is written."""
     plain = unescape(line)
     seen = None if PACKED in line or _escapes(line, plain) else look(plain)
-    if seen is None or plain.lstrip().startswith(":"):
+    ends = KEY_ENDS.search(plain)
+    if seen is None or (ends and ends[0][0] != '"'):
         return None
-    if not KEY_ENDS.search(plain):
+    if not ends:
         return *seen, seen[1]
     ways = (TAG.sub(" ", one) for one in (plain, INLINE.sub(IN_A_WORD, plain)))
     without, in_words = (look(KEY.sub(" ", way)) for way in ways)
