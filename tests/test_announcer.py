@@ -369,7 +369,7 @@ def test_axe_finds_nothing_on_the_page_while_it_runs(browser, address) -> None:
     page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
     page.evaluate(AXE)
     assert found(page, None) == []
-    page.evaluate(ALIKE)
+    page.evaluate(ALIKE, {})
     for width, scheme in ((1280, "light"), (320, "dark"), (390, "light"), (900, "dark")):
         page.set_viewport_size({"width": width, "height": 844})
         page.emulate_media(color_scheme=scheme)
