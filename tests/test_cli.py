@@ -391,32 +391,34 @@ def test_a_missing_renderer_names_the_way_without_books(meet, monkeypatch, capsy
     assert (meet / "output" / "index.html").is_file()
 
 
-def test_a_build_that_is_interrupted_or_killed_leaves_what_was_published(meet, run):
+@pytest.mark.parametrize(
+    ("by", "code"),
+    [(signal.SIGINT, 130), (signal.SIGTERM, 130), (signal.SIGKILL, -signal.SIGKILL)],
+)
+def test_a_build_that_is_interrupted_or_killed_leaves_what_was_published(meet, by, code, run):
     target = meet / "output"
     assert run("build", meet, "--without-books").returncode == 0
     before = content(target)
     # What was started in the background may have been told to ignore Ctrl-C.
     hearing = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
-    killed = (signal.SIGKILL, -signal.SIGKILL)
-    for by, code in ((signal.SIGINT, 130), (signal.SIGTERM, 130), killed):
-        building = subprocess.Popen(
-            [sys.executable, "-c", hearing + RUN, "build", str(meet)],
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            text=True,
-            env=environment(RESULTSGEN_CACHE="none"),
-        )
-        assert building.stderr is not None
-        for line in building.stderr:
-            if line.startswith("Making the books"):
-                break
-        building.send_signal(by)
-        said, complaint = building.communicate(timeout=60)
-        assert building.returncode == code
-        assert "Traceback" not in complaint
-        assert said == ""
-        assert content(target) == before
-        assert working_folder(target).exists() == (by == signal.SIGKILL)
+    building = subprocess.Popen(
+        [sys.executable, "-c", hearing + RUN, "build", str(meet)],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=environment(RESULTSGEN_CACHE="none"),
+    )
+    assert building.stderr is not None
+    for line in building.stderr:
+        if line.startswith("Making the books"):
+            break
+    building.send_signal(by)
+    said, complaint = building.communicate(timeout=60)
+    assert building.returncode == code
+    assert "Traceback" not in complaint
+    assert said == ""
+    assert content(target) == before
+    assert working_folder(target).exists() == (by == signal.SIGKILL)
     assert run("build", meet, "--without-books").returncode == 0
     assert content(target) == before
     assert not working_folder(target).exists()
