@@ -108,6 +108,7 @@ def test_a_sorted_column_can_be_read_in_every_theme(browser, sites, theme):
         page.evaluate(AXE)
         page.locator("thead button").nth(2).click()
         page.locator("thead button").nth(3).hover()
+        page.evaluate(ALIKE, {})
         for scheme in ("light", "dark"):
             page.emulate_media(color_scheme=scheme)
             assert found(page, ["color-contrast"]) == [], scheme
@@ -122,7 +123,9 @@ def test_what_the_script_opens_is_accessible_too(browser, sites):
         page.get_by_role("option").first.wait_for()
         page.keyboard.press("ArrowDown")
         page.evaluate(AXE)
-        assert found(page, None) == found(page, DRAWN) == []
+        assert found(page, None) == []
+        page.evaluate(ALIKE, {})
+        assert found(page, DRAWN) == []
 
 
 def test_focus_is_seen_and_not_covered_by_the_heads(browser, sites):
