@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from resultsgen.meet.competition import Competition
-from resultsgen.meet.folder import Meet
+from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.scoring.field import Field, performed
 from resultsgen.scoring.filling import field
@@ -31,10 +31,13 @@ def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Pr
     It is not judged again where all that it was judged by is as it was.
     """
     known = before.by_id if before else {}
-    rules = meet.settings, meet.rule_sets, meet.entries, meet.rule_overrides
+    everybody = gymnasts(meet)
+    rules = meet.settings, meet.rule_sets, meet.entries, meet.rule_overrides, everybody
     last = (each.made[JUDGED_BY][0][1] for each in known.values())
     rules = next((then for *_, then in last if then == rules), rules)  # The same is soon compared.
-    everybody = gymnasts(meet)
+    rows: dict[str, list[MarkRow]] = {}
+    for row in meet.mark_rows:
+        rows.setdefault(row.competition, []).append(row)
     fields: dict[str, Field] = {}
     judged: dict[str, CompetitionResults] = {}
     numbers = {each.id: number for number, each in enumerate(meet.settings.competitions)}
@@ -44,17 +47,22 @@ def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Pr
         chosen = starters(meet, competition, source, everybody)
         if chosen:
             problems += not_in_the_final(meet, competition, chosen)
-        these = field(meet, competition, everybody, chosen, fields)
+        was, of = known.get(competition.id), (competition.id, *competition.fed_by)
+        filled_by = chosen, [(rows.get(id), fields.get(id)) for id in of], rules
+        if was is not None and was.made[FILLED_BY][0][1] == filled_by:
+            these = replace(was.made[JUDGED_BY][0][1][0], meet=meet, competition=competition)
+        else:
+            these = field(meet, competition, everybody, chosen, fields)
         fields[competition.id] = these
         problems += nothing_to_carry(these)
         named = tuple(competition.starters)  # By apparatus: equal in whatever order they stand.
-        by, was = (these, named, source, rules), known.get(competition.id)
+        by = these, named, source, rules
         if was is not None and was.made[JUDGED_BY][0][1] == by:
             made = was
         else:
             made = _judged(these, source)
             made = was if was is not None and was == made else made
-        made.made[JUDGED_BY] = [((), by)]
+        made.made[FILLED_BY], made.made[JUDGED_BY] = [((), filled_by)], [((), by)]
         problems += draws_that_do_not_fit(these, made.start_lists, numbers[competition.id])
         judged[competition.id] = made
     competitions = tuple(judged[each.id] for each in meet.settings.competitions)
@@ -66,6 +74,9 @@ def results(meet: Meet, before: Results | None = None) -> tuple[Results, list[Pr
 JUDGED_BY = "judged by"
 """Under this a competition has the field, whom people named in which order, what filled it, and the
 rules that it was judged by."""
+
+FILLED_BY = "filled by"
+"""Under this what its field was made of: who was chosen, rows of marks, fields before it, rules."""
 
 
 def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResults:
