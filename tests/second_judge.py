@@ -121,11 +121,6 @@ class List:
             yield best(int(series[1])) if series else VALUES[words]
 
     @property
-    def known(self) -> bool:
-        """Every criterion is known to this judge."""
-        return all(one in VALUES or one.endswith(" apparatus") for one in self.steps)
-
-    @property
     def by_marks(self) -> bool:
         """Nothing but the marks tells equals apart."""
         return not {"younger gymnast", "all-around total"} & {*self.steps}
@@ -325,7 +320,7 @@ class Judge:
         """Every place, total and cut as it stands; how many were compared."""
         compared = 0
         for name, ranking in self.rankings.items():
-            if "day" in [term["kind"] for term in ranking["terms"]] or not self.lists[name].known:
+            if "day" in [term["kind"] for term in ranking["terms"]]:
                 continue
             own = self.lists[name]
             places = own.places(list(own.rows), own.total)
@@ -376,7 +371,6 @@ class Judge:
         tried = [
             _Need(self, self.lists[need["list"]], need, dice).check()
             for need in self.told["needs"]
-            if self.lists[need["list"]].known
         ]
         return {"needs": len(tried), "sentences": sum(tried)}
 
@@ -452,7 +446,7 @@ class Judge:
         found = 0
         for told in self.told["open"]:
             own = self.lists.get(told["list"])
-            if own is None or not own.known:
+            if own is None:
                 continue
             coming = [key for key in own.rows if own.in_it(key) and own.to_come(key)]
             for how in ("highest", "lowest", "none", *["drawn"] * 5):
@@ -693,7 +687,7 @@ class After:
         """It is told of every mark when it was made, and no status hides when it was given."""
         done = (one for row in self.own.rows.values() for one in row.parts.values())
         lacking = any(one.mark is None for one in done)
-        return self.own.known and None not in self.turns.values() and not lacking
+        return None not in self.turns.values() and not lacking
 
     def check(self, session: dict[str, Any]) -> int:
         """Every place, margin and move after every rotation."""

@@ -77,6 +77,15 @@ def test_the_second_judge_notices_what_is_wrong(part: str, name: str, other: obj
         second_judge.check(told, 50, random.Random(1))
 
 
+def test_the_second_judge_fails_on_a_criterion_that_it_does_not_know() -> None:
+    told = json.loads(results_text(judged(EVENING)))
+    (one,) = told["competitions"]
+    (rule,) = (rule for rule in one["rules"]["ties"] if rule["of"] == "all-around")
+    rule["criteria"].append("shoe size")
+    with pytest.raises(KeyError, match="shoe size"):
+        second_judge.check(told, 50, random.Random(1))
+
+
 def by_hand(first: int, last: int) -> None:
     """Wide meets of these seeds, what is wrong line by line, and how much was judged."""
     found = Counter[str]()
