@@ -324,18 +324,20 @@ def test_years_of_birth_are_told_only_where_the_meet_says_so(tmp_path):
 
 
 FORMATS = {
-    "1.11": "a794f6438a498727903a61c17a80eb51497ce10622c9907186f126f6149d65d8",
+    "1.11": "5f8cb0e19bf620e8336a7619d813fb0adc5339f10ebe37e5d3f0bc0ab5c54533",
 }
-"""The SHA-256 of the schema without its words: another shape is another version."""
+"""The SHA-256 of the schema without its words, of each version: no line changes."""
 
 
 def test_the_format_stays_as_long_as_its_version_does():
     shape = schema()
+    shape.pop("title")  # It has the version.
     for part in (shape, *shape["$defs"].values()):
         part.pop("description")
         for described in part["properties"].values():
             described.pop("description")
-    assert sha256(json.dumps(shape).encode()).hexdigest() == FORMATS[VERSION]
+    digest = sha256(json.dumps(shape).encode()).hexdigest()
+    assert FORMATS.get(VERSION) == digest, "raise VERSION and add a line to FORMATS; change none"
 
 
 def test_the_schema_lies_beside_the_results_and_describes_every_field(example):
