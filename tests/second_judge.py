@@ -369,8 +369,7 @@ class Judge:
     def check_needs(self, dice: random.Random) -> dict[str, int]:
         """Every mark that is told is enough, and one step less is not."""
         tried = [
-            _Need(self, self.lists[need["list"]], need, dice).check()
-            for need in self.told["needs"]
+            _Need(self, self.lists[need["list"]], need, dice).check() for need in self.told["needs"]
         ]
         return {"needs": len(tried), "sentences": sum(tried)}
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 import subprocess
 from importlib.resources import files
+from itertools import chain
 
 import pytest
 from browsing import opened, served
 
 from resultsgen.theme.theme import theme_names
+from resultsgen.website.pages import PAGES
 
 AXE = (files("axe_playwright_python") / "axe.min.js").read_text(encoding="utf-8")
 
@@ -18,25 +20,34 @@ TAGS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
 DRAWN = ["color-contrast", "target-size", "scrollable-region-focusable", "link-in-text-block"]
 """The rules whose answer depends on how wide the page is, and on its colours."""
 
-KINDS = (
-    "index.html",
-    "404.html",
-    "competitions/women-senior-team/index.html",
-    "competitions/women-senior-all-around/all-around.html",
-    "competitions/women-senior-team/team.html",
-    "competitions/women-senior-qualification/qualification.html",
-    "competitions/women-senior-team/start-list.html",
-    "gymnasts/women-101.html",
-    "clubs/index.html",
-    "clubs/orhegyes-te.html",
-    "pages/press.html",
-    "press.html",
-    "competitions/women-senior-all-around/standings.html",
-    "competitions/women-senior-qualification/announcer.html",
-    "medals.html",
-    "rules.html",
-    "downloads.html",
-)
+BY_TEMPLATE = {
+    "home.html": ("index.html",),
+    "404.html": ("404.html",),
+    "results.html": ("results.html",),
+    "competition.html": ("competitions/women-senior-team/index.html",),
+    "list.html": (
+        "competitions/women-senior-all-around/all-around.html",
+        "competitions/women-senior-team/team.html",
+        "competitions/women-senior-qualification/qualification.html",
+        "competitions/women-senior-team/start-list.html",
+    ),
+    "gymnast.html": ("gymnasts/women-101.html",),
+    "index.html": ("clubs/index.html",),
+    "club.html": ("clubs/orhegyes-te.html",),
+    "text.html": ("pages/press.html",),
+    "press.html": ("press.html",),
+    "standings.html": ("competitions/women-senior-all-around/standings.html",),
+    "announcer.html": ("competitions/women-senior-qualification/announcer.html",),
+    "medals.html": ("medals.html",),
+    "rules.html": ("rules.html",),
+    "downloads.html": ("downloads.html",),
+}
+"""The pages that are looked at, by their templates."""
+KINDS = tuple(chain.from_iterable(BY_TEMPLATE.values()))
+
+NOT_HERE = {"screen.html", "just_in.html", "corrections.html", "embed.html"}
+"""A display is looked at in `test_screen.py`; the others want earlier publications, or a meet that
+makes lists for frames."""
 
 RUN = """([tags, drawn, rules]) => axe.run(document, {
     resultTypes: ["violations"],
@@ -74,6 +85,11 @@ for what is pressed, which must be far enough from what is beside it."""
 def found(page, rules: list[str] | None) -> list[object]:
     """What axe finds wrong on a page as it is shown now; without rules, by all but those DRAWN."""
     return page.evaluate(RUN, [TAGS, DRAWN, rules])
+
+
+def test_every_kind_of_page_is_looked_at_or_named():
+    assert BY_TEMPLATE.keys() | NOT_HERE == {template for template, _ in PAGES}
+    assert BY_TEMPLATE.keys().isdisjoint(NOT_HERE)
 
 
 @pytest.mark.parametrize("theme", theme_names())
