@@ -33,8 +33,6 @@ from resultsgen.website.scripts import row_scripts
 from resultsgen.website.season_names import Found, pieces, words
 from resultsgen.website.season_pages import SORTED, SeasonSite
 
-EXAMPLE = Path(__file__).parent.parent / "example_meet"
-
 # Ida moves to another club and keeps her number, Mona is called otherwise from the summer on, two
 # are called Nell Orrin, and nobody says whether Tess Umber changed her club.
 ROSTERS = {
