@@ -343,3 +343,31 @@ def test_a_cap_or_having_no_reserves_leaves_what_a_withdrawal_can_give(
     (decided,) = decided_lists(one, live(running)["q"], wording)
     (said,) = decided.out
     assert " only if somebody withdraws (Final): Atwo Amy" in said
+
+
+def test_a_year_that_would_stop_the_publication_leaves_the_order_of_equals_decided(tmp_path):
+    """The third may come level, and lacks a year: then nothing is published before it is given."""
+    meet = """
+== meet.toml ==
+title = "Test"
+[rules.international]
+ties.apparatus.criteria = ["younger"]
+[[competition]]
+id = "cup"
+title = "Cup"
+discipline = "women"
+apparatus = ["UB"]
+running = { highest = 10.000 }
+ranks = ["apparatus"]
+== roster.csv ==
+bib,family_name,birth_year
+1,Adams,2012
+2,Bell,2010
+3,Cole,
+== marks.csv ==
+bib,apparatus,mark
+1,UB,9.000
+2,UB,9.000
+"""
+    prospects = live(judged(write_folder(tmp_path, meet)))["cup"].lists["UB"].prospects
+    assert [(one.best, one.worst) for one in prospects][:2] == [(1, 2), (2, 3)]

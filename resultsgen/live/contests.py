@@ -179,8 +179,8 @@ class Entries:
         """A list with its tie rule and its cuts.
 
         How many places a share of those placed is, nobody knows before all are placed. A mark to
-        come may bring a tie that lacks a value, where the meet shares it or the value is none of
-        the mark; else it stops the publication.
+        come may bring a tie that lacks a value, where the meet shares it or the value waits for
+        other marks; else it stops the publication.
         """
         settings = self.competition.competition
         rule = self.competition.rule_set.tie_rule(of, settings.phase)
@@ -195,8 +195,8 @@ class Entries:
             for made in ranking.cuts
             if made.cut.percent is None
         }
-        beside = any(step.name in ("all-around total", "younger") for step in steps)
-        joined = settings.missing_scores == "share" or beside
+        waits = any(step.name == "all-around total" for step in steps)
+        joined = settings.missing_scores == "share" or waits
         return Contest(
             ranking.kind, ranking.apparatus, progress, steps, goals, joined, progress, teams or {}
         )
