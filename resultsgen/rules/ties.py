@@ -1,4 +1,4 @@
-"""How ties are broken: criteria compared one after the other, the higher value first.
+"""The story of ties that `placings.py` broke: criteria one after the other, the higher value first.
 
 Those still equal after the last one share the place.
 """
