@@ -20,7 +20,8 @@ from resultsgen.history.publication import Publication
 from resultsgen.history.records import FORMAT, tree
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.build_options import BuildOptions
-from resultsgen.publishing.publish import checked, old_copies, publish
+from resultsgen.publishing.notes import old_copies
+from resultsgen.publishing.publish import checked, publish
 from resultsgen.reading.publications import read_publications
 from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import (

@@ -25,7 +25,7 @@ from resultsgen.files.manifest import MANIFEST, MARKER, ManifestError, otherwise
 from resultsgen.files.replacing import replace_file, sync_folder
 from resultsgen.files.staging import OutputError, made_files, staged
 from resultsgen.meet.problems import NotPublishedError
-from resultsgen.publishing.publish import carried_over
+from resultsgen.publishing.notes import carried_over
 
 
 def published(target: Path) -> dict[str, str]:

@@ -152,15 +152,8 @@ def check(asked: argparse.Namespace) -> int:
     """Say what is to mend, and nothing else."""
     from resultsgen.files.staging import default_output
     from resultsgen.publishing.build_options import BuildOptions
-    from resultsgen.publishing.publish import (
-        checked,
-        letters_without_a_font,
-        not_decided,
-        nothing_to_mend,
-        old_copies,
-        refuse_output,
-        theme_of,
-    )
+    from resultsgen.publishing.notes import letters_without_a_font, not_decided, old_copies
+    from resultsgen.publishing.publish import checked, nothing_to_mend, refuse_output, theme_of
 
     options = BuildOptions(trust_theme=asked.trust_theme)
     out = asked.output or default_output(asked.meet)

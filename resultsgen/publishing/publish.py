@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import datetime as dt
-import unicodedata
-from collections import ChainMap, Counter
+from collections import ChainMap
 from collections.abc import Iterator
 from dataclasses import replace
 from functools import partial
@@ -19,12 +18,19 @@ from resultsgen.files.staging import check_target, real, staged
 from resultsgen.history.publication import Publication, published_time
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
-from resultsgen.privacy.withheld import naming_withheld
 from resultsgen.publishing.blockers import publication_blockers
 from resultsgen.publishing.build_options import BuildOptions, Published
 from resultsgen.publishing.extras import Progress, extras, in_one_piece, offered
 from resultsgen.publishing.following import with_history, with_known_persons, without_withheld
 from resultsgen.publishing.last_look import look_through
+from resultsgen.publishing.notes import (
+    carried_over,
+    letters_without_a_font,
+    not_decided,
+    not_handed_out,
+    old_copies,
+    turned_back,
+)
 from resultsgen.publishing.recording import next_publication
 from resultsgen.publishing.unchanged import inputs, remember
 from resultsgen.reading import read_meet
@@ -33,14 +39,12 @@ from resultsgen.reading.publications import (
     broken,
     read_publications,
     records_digest,
-    records_that_tell,
 )
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 from resultsgen.scoring.stated import awaited, differences
 from resultsgen.scoring.unsettled import totals_below_0
 from resultsgen.theme.checking import wrongs_of_theme
-from resultsgen.theme.fonts import missing
 from resultsgen.theme.theme import Theme, ThemeError, chosen_theme, find_theme
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.meet_pages import rendered_pages
@@ -237,72 +241,3 @@ def _read_from(meet_folder: Path, theme: Theme) -> tuple[Path, ...]:
     """The folders inside the meet folder and elsewhere that nothing may be written into."""
     own = ("pages", "assets", "publications")
     return (*(meet_folder / name for name in own), *theme.folders)
-
-
-def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:
-    """A note on each fact of a page that waits for marks, once for all languages."""
-    return iter(dict.fromkeys(one for text in texts for one in text.undecided))
-
-
-def not_handed_out(judged: Results) -> Iterator[str]:
-    """A note on competitions whose certificates wait, and on those that need no score sheets."""
-    handouts = judged.meet.settings.handouts
-    held = [one for one in judged.competitions if one.competition.has_own_marks]
-    coming = ", ".join(one.competition.title for one in judged.competitions if not one.complete)
-    done = ", ".join(one.competition.title for one in held if one.complete)
-    if "certificates" in handouts and coming:
-        yield f"certificates are left out for all who are in {coming}: marks are to come there"
-    if "score sheets" in handouts and done:
-        yield f"score sheets of {done} are left out: no mark is to come there"
-
-
-def old_copies(judged: Results, *folders: Path) -> Iterator[str]:
-    """A note on each record in these folders that tells a name which is withheld today."""
-    tells = naming_withheld(judged.meet)
-    for folder in folders:
-        told = records_that_tell(folder, tells)
-        if told:
-            yield (
-                f"{folder} still tells a name that is withheld ({', '.join(told)}): build, and put "
-                "the records of the new output there; copies elsewhere (web host, sticks, mails, "
-                "printed books, feed readers, search engines) keep it until they are replaced"
-            )
-
-
-def turned_back(judged: Results) -> Iterator[str]:
-    """A note where the clock has this publication before the one before."""
-    issues = judged.history.issues[-2:]
-    times = [one.publication.published for one in issues if one.publication.published]
-    if len(times) == 2 and all(time.tzinfo for time in times) and times[1] < times[0]:
-        before, now = (f"{time:%Y-%m-%d %H:%M:%S}" for time in times)
-        yield f"this publication is of {now}, and the one before of {before}: look at the clock"
-
-
-def carried_over(names: tuple[str, ...]) -> Iterator[str]:
-    """A note on the files that are published too, though this program did not make them."""
-    tops = Counter("".join(name.partition("/")[:2]) for name in names)
-    told = [f"{top} ({many})" if top.endswith("/") else top for top, many in tops.items()]
-    if told:
-        yield f"carried over from the published folder, and not made here: {', '.join(told)}"
-
-
-def letters_without_a_font(judged: Results, theme: Theme) -> Iterator[str]:
-    """A note for each script with letters that the theme's fonts do not have."""
-    names = dict.fromkeys(
-        text
-        for one in judged.gymnasts.values()
-        for text in (one.name, one.club, one.federation, one.team)
-    )
-    if not missing(theme.fonts, "".join(names)):
-        return
-    found: dict[str, dict[str, str]] = {}
-    for name in names:
-        for letter in missing(theme.fonts, name):
-            script = unicodedata.name(letter, letter).split()[0]
-            found.setdefault(script, {}).setdefault(letter, name)
-    for named in found.values():
-        letters, name = " ".join(named), next(iter(named.values()))
-        yield (
-            f"the theme's fonts have no {letters}, as in {name}; such letters are set in the "
-            "sans-serif font of this machine, and books with a letter that it lacks are refused"
-        )
