@@ -74,6 +74,8 @@ def test_no_question_is_open_and_who_is_who_is_as_the_readme_says(season):
     assert len(of["Oberseeländer, Mechthild"]) == 1
     assert [len(one["meets"]) for one in of["Halvorsmo, Liv"]] == [4, 4]
     assert {one["meets"][0] for one in of[", "]} == set(ROUNDS)
+    marks = [one for one in told["marks"] if one["meet"] == "lantern-meet"]
+    assert len([one for one in marks if one["list"] != "all-around"]) > 700
 
 
 def table(path: Path) -> list[dict[str, str]]:
