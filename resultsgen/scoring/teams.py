@@ -37,7 +37,7 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
         _line(these, format, key, team, places[key], [own[key] for own, _ in on_apparatus])
         for key, team in enumerate(teams)
     ]
-    if any(any(team.to_go) for team in teams):
+    if any(team.to_go for team in teams):
         lines.sort(key=lambda line: (line.so_far is None, -(line.so_far or 0), line.place or 0))
     else:
         lines.sort(key=lambda line: (line.place is None, line.place or 0, -(line.so_far or 0)))
@@ -49,10 +49,8 @@ def team_ranking(these: Field, format: TeamFormat) -> Ranking:
         lines=tuple(lines),
         ties=ties(compared, places, steps),
         cuts=(),
-        to_come=sum(any(teams[line.key].to_go) for line in lines),
-        coming=tuple(
-            dict.fromkeys(key for line in lines for own in teams[line.key].to_go for key in own)
-        ),
+        to_come=sum(bool(teams[line.key].to_go) for line in lines),
+        coming=tuple(dict.fromkeys(key for line in lines for key in teams[line.key].to_go)),
         terms=terms(these) if these.days else (),
         apparatus_ties={
             code: told for code, (_, told) in zip(these.apparatus, on_apparatus, strict=True)
@@ -77,6 +75,20 @@ def _start_order(gymnast: Gymnast) -> tuple[int, int, str]:
     return (10**6 if given is None else given, len(gymnast.bib), gymnast.bib)
 
 
+@dataclass(frozen=True, slots=True)
+class OnApparatus:
+    """What counts for a team on one apparatus on one day."""
+
+    keys: list[int]
+    """Whose marks, the best first."""
+    scores: Scores
+    """The sums of these marks, their D and E scores."""
+    to_go: list[int]
+    """Who may still be sent up."""
+    to_come: int
+    """How many of them."""
+
+
 @dataclass(frozen=True)
 class CountedTeam:
     """A team with the marks that count for it, apparatus by apparatus."""
@@ -84,18 +96,12 @@ class CountedTeam:
     name: str
     gymnasts: list[Gymnast]
     """In start order."""
-    counting: list[list[list[int]]]
-    """Of each day, whose marks count on each apparatus: the keys, the best mark first."""
-    days: list[list[Scores]]
-    """Of each day, the sums of the counting marks, their D and E scores on each apparatus."""
+    days: list[list[OnApparatus]]
+    """Of each day, apparatus by apparatus."""
     penalties: list[int]
     """What was taken from it on each of several days."""
     own_penalty: int
     """What was taken from it beside that."""
-    to_go: list[list[int]]
-    """Day by day, who may still be sent up on each apparatus."""
-    to_come: int
-    """How many of them in all."""
 
     @cached_property
     def penalty(self) -> int:
@@ -106,9 +112,14 @@ class CountedTeam:
     def apparatus(self) -> list[Scores]:
         """The sums on each apparatus over all days; a day without a mark adds nothing."""
         return [
-            sums([scores for scores in each if scores[0] is not None])
+            sums([one.scores for one in each if one.scores[0] is not None])
             for each in zip(*self.days, strict=True)
         ]
+
+    @cached_property
+    def to_go(self) -> list[int]:
+        """Who may still be sent up, day by day and apparatus by apparatus."""
+        return [key for one in chain(*self.days) for key in one.to_go]
 
     @cached_property
     def total(self) -> int | None:
@@ -118,38 +129,29 @@ class CountedTeam:
     @property
     def total_if_over(self) -> int | None:
         """What it is placed by."""
-        return None if any(self.to_go) else self.total
+        return None if self.to_go else self.total
 
     def waits(self, number: int) -> bool:
         """Somebody may still be sent up on an apparatus, on whatever day."""
-        return any(self.to_go[number :: len(self.apparatus)])
+        return any(day[number].to_go for day in self.days)
 
 
 def _counted(these: Field, format: TeamFormat, name: str, gymnasts: list[Gymnast]) -> CountedTeam:
     keys = [gymnast.key for gymnast in gymnasts]
-    counts = [
-        [
-            [keys[n] for n in counting([day.mark(key, part) for key in keys], format.count)]
-            for part in these.apparatus
-        ]
-        for day in these.sources
-    ]
-    days = [
-        [
-            sums([day.scores[key, part] for key in own])
-            for part, own in zip(these.apparatus, parts, strict=True)
-        ]
-        for day, parts in zip(these.sources, counts, strict=True)
-    ]
     formats = [day.competition.team if these.days else None for day in these.sources]
     taken = [_taken(own, name) if own and own.by == format.by else 0 for own in formats]
-    each = [(day, part) for day in these.sources for part in these.apparatus]
-    to_go = [_to_go(day, format, keys, part) for day, part in each]
-    to_come = sum(
-        min(len(own), format.up - _sent_up(day, keys, part))
-        for (day, part), own in zip(each, to_go, strict=True)
-    )
-    return CountedTeam(name, gymnasts, counts, days, taken, _taken(format, name), to_go, to_come)
+    days = [[_on_day(day, format, keys, part) for part in these.apparatus] for day in these.sources]
+    return CountedTeam(name, gymnasts, days, taken, _taken(format, name))
+
+
+def _on_day(day: Field, format: TeamFormat, keys: list[int], part: str) -> OnApparatus:
+    """To be sent up are those entered who have neither mark nor status, where one more may be."""
+    marks = [day.mark(key, part) for key in keys]
+    counts = [keys[n] for n in counting(marks, format.count)]
+    left = format.up - sum(mark is not None for mark in marks)
+    to_go = [key for key in keys if day.is_to_come(key, part)] if left > 0 else []
+    scores = sums([day.scores[key, part] for key in counts])
+    return OnApparatus(counts, scores, to_go, min(len(to_go), left))
 
 
 def _taken(format: TeamFormat, name: str) -> int:
@@ -178,14 +180,14 @@ def _on_apparatus(
     part = these.apparatus[number]
     compared = []
     for team in teams:
-        days = zip(these.sources, team.counting, strict=True)
+        days = zip(these.sources, team.days, strict=True)
         scores = [
-            day.scores.get((key, part), NO_SCORES) for day, counts in days for key in counts[number]
+            day.scores.get((key, part), NO_SCORES) for day, own in days for key in own[number].keys
         ]
         whole = None if team.waits(number) else team.apparatus[number][0]
         compared.append(_compared(these, team, [part], whole, scores))
     most = [
-        max((len(team.counting[day][number]) for team in teams), default=0)
+        max((len(team.days[day][number].keys) for team in teams), default=0)
         for day in range(len(these.sources))
     ]
     steps = these.steps("team-apparatus", sum(most))
@@ -205,16 +207,16 @@ def _line(
         TeamMember(
             gymnast,
             tuple(day.routines.get((gymnast.key, part)) for part in these.apparatus),
-            tuple(gymnast.key in own for own in counts),
+            tuple(gymnast.key in one.keys for one in own),
             day.competition.id if these.days else "",
         )
         for gymnast in team.gymnasts
-        for day, counts in zip(these.sources, team.counting, strict=True)
+        for day, own in zip(these.sources, team.days, strict=True)
     )
     statuses = {status_of(member.routines) for member in members}
     apparatus = tuple(mark for mark, _, _ in team.apparatus)
     terms = (
-        team_total([mark for mark, _, _ in day], taken)
+        team_total([one.scores[0] for one in day], taken)
         for day, taken in zip(team.days, team.penalties, strict=True)
     )
     return Line(
@@ -228,7 +230,7 @@ def _line(
             apparatus_places=tuple(apparatus_places),
             short=tuple(
                 not team.waits(number)
-                and any(len(counts[number]) < format.count for counts in team.counting)
+                and any(len(day[number].keys) < format.count for day in team.days)
                 for number in range(len(these.apparatus))
             ),
             members=members,
@@ -236,14 +238,11 @@ def _line(
         place=place,
         total=team.total_if_over,
         so_far=team.total,
-        done=sum(
-            mark is not None and not to_go
-            for (mark, _, _), to_go in zip(chain(*team.days), team.to_go, strict=True)
-        ),
+        done=sum(one.scores[0] is not None and not one.to_go for one in chain(*team.days)),
         status=statuses.pop() if len(statuses) == 1 and team.total is None else "",
-        needed=len(team.to_go),
+        needed=sum(map(len, team.days)),
         terms=tuple(terms) if these.days else (),
-        to_come=team.to_come,
+        to_come=sum(one.to_come for one in chain(*team.days)),
     )
 
 
@@ -253,14 +252,3 @@ def _reasons(these: Field, format: TeamFormat, name: str) -> str:
     taken = (penalty for own in formats if own for penalty in own.penalties)
     own = (penalty.reason for penalty in taken if penalty.team == name)
     return "; ".join(reason for reason in own if reason)
-
-
-def _sent_up(day: Field, keys: list[int], part: str) -> int:
-    return sum(day.mark(key, part) is not None for key in keys)
-
-
-def _to_go(day: Field, format: TeamFormat, keys: list[int], part: str) -> list[int]:
-    """Those entered who have neither mark nor status where the team may still send one up."""
-    if _sent_up(day, keys, part) >= format.up:
-        return []
-    return [key for key in keys if day.is_to_come(key, part)]
