@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import groupby, islice
 
 from resultsgen.scoring.ranking import CutResult, Line, Ranking
@@ -171,15 +172,6 @@ class ShownList:
     """The lines that a gymnast is in."""
     teams: frozenset[int]
     """The lines that are teams."""
-    known: dict[Members, Table] = field(default_factory=dict)
-    """What was told of clubs so far."""
-
-    def narrowed(self, members: Members, wording: Wording) -> Table:
-        """The rows that are the club's."""
-        if members not in self.known:
-            rows = self.rows_of(members)
-            self.known[members] = narrowed_table(self.table, rows, wording)
-        return self.known[members]
 
     def rows_of(self, members: Members) -> tuple[Row, ...]:
         """The rows of the lines that are the club's, found without reading on."""
@@ -210,14 +202,41 @@ def shown_list(
     return ShownList(table, tuple(lines), near, teams)
 
 
-@made_once
-def shown_lists(judged: CompetitionResults, wording: Wording) -> tuple[ShownList, ...]:
-    """The team list and the all-around; of what these do not show, each apparatus."""
-    everywhere = {line.key for line in judged.all_around.lines} if judged.all_around else ()
-    return (
-        *(shown_list(judged, one, wording) for one in (judged.team, judged.all_around) if one),
-        *(shown_list(judged, one, wording, everywhere) for one in judged.by_apparatus.values()),
-    )
+@dataclass(frozen=True)
+class ByClub:
+    """A competition, to be looked up by club."""
+
+    judged: CompetitionResults
+    wording: Wording
+
+    @cached_property
+    def lists(self) -> tuple[ShownList, ...]:
+        """The team list and the all-around; of what these do not show, each apparatus."""
+        judged, wording = self.judged, self.wording
+        everywhere = {line.key for line in judged.all_around.lines} if judged.all_around else ()
+        return (
+            *(shown_list(judged, one, wording) for one in (judged.team, judged.all_around) if one),
+            *(shown_list(judged, one, wording, everywhere) for one in judged.by_apparatus.values()),
+        )
+
+    @cached_property
+    def known(self) -> dict[Members, ClubEntry]:
+        """What was told of clubs so far."""
+        return {}
+
+    def entry(self, members: Members) -> ClubEntry:
+        """What a club did, with the rows of each list that are its own."""
+        if members not in self.known:
+            own = ((one.table, rows) for one in self.lists if (rows := one.rows_of(members)))
+            self.known[members] = ClubEntry(
+                overview_link(self.judged, self.wording),
+                when(self.judged, self.wording),
+                tuple(narrowed_table(table, rows, self.wording) for table, rows in own),
+            )
+        return self.known[members]
+
+
+by_club = made_once(ByClub)
 
 
 class MeetByClub:
@@ -232,7 +251,7 @@ class MeetByClub:
             for judged in results.competitions
             for line in (judged.team.lines if judged.team else ())
         }
-        self._lists = [(judged, shown_lists(judged, wording)) for judged in results.competitions]
+        self._held = [by_club(judged, wording) for judged in results.competitions]
         self._first = placings(results, wording)
         self._cuts = [
             (judged, ranking, cut, (cut.starting, cut.waiting))
@@ -244,10 +263,8 @@ class MeetByClub:
 
     def entries(self, members: Members) -> Iterator[ClubEntry]:
         """All results of a club, competition by competition."""
-        for one, lists in self._lists:
-            tables = (shown.narrowed(members, self.wording) for shown in lists)
-            if found := tuple(table for table in tables if table.rows):
-                yield ClubEntry(overview_link(one, self.wording), when(one, self.wording), found)
+        each = (held.entry(members) for held in self._held)
+        return (entry for entry in each if entry.tables)
 
     def placings(self, members: Members) -> Iterator[Placing]:
         """The first three places of lists that are the club's; won, not qualified in."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 
@@ -76,9 +76,10 @@ class Wording:
         """What stands for a name that is not known or not published."""
         return self.say("Bib {bib}" if self.bibs_worn else "Number {bib}", bib=bib)
 
-    def say(self, message: str, **values: object) -> str:
-        """A built-in text with its values put in."""
-        return self.language.say(message, **values)
+    @cached_property
+    def say(self) -> Callable[..., str]:
+        """Says a built-in text with its values put in."""
+        return self.language.say
 
 
 def wording(settings: MeetSettings, language: Language | None = None) -> Wording:
