@@ -313,6 +313,55 @@ def test_a_final_says_itself_who_starts_in_whose_place(tmp_path: Path) -> None:
     assert not any("in place of" in note.text for one in others for note in one.notes)
 
 
+def test_nobody_is_said_to_start_where_people_named_others(tmp_path: Path) -> None:
+    named = FINAL + '    starters = { VT = ["2"] }\n'
+    text = WITHOUT_SQUADS.replace("    == roster.csv", named + "    == roster.csv")
+    text = re.sub("(    [0-9],(VT|UB|BB),.*)", r"\1,cup", text + "    3,VT,12.000,5.0,7.0\n")
+    results = judged(write_folder(tmp_path, text.replace("mark,d,e", "mark,d,e,competition")))
+    view = announcer_view(results, results.competitions[1], Wording())
+    assert view.stand_ins == (("Vault", "Withdrew: Adamsky."),)
+
+
+@pytest.mark.parametrize(
+    ("of", "withdrawn", "told"),
+    [
+        ("team", 'team = "North"', ("Team", "South starts in place of North, who withdrew.")),
+        ("all-around", 'bib = "1"', ("All-around", "Bell starts in place of Adams, who withdrew.")),
+    ],
+)
+def test_who_stands_in_is_told_in_the_list_that_it_is_of(tmp_path, of, withdrawn, told) -> None:
+    lists = """
+    discipline = "women"
+    ranks = ["all-around", "team"]
+    apparatus = ["VT"]
+    team = { format = "1-1-1" }
+    """
+    text = f"""
+    == meet.toml ==
+    title = "Cup"
+    [[competition]]
+    id = "cup"
+    title = "Cup"{lists}
+    cuts = [{{ name = "Final", of = "{of}", to = "final", places = 1, reserves = 1 }}]
+    [[competition]]
+    id = "final"
+    title = "Final"
+    phase = "final"
+    entered_from = "cup"
+    withdrawn = [{{ {withdrawn} }}]{lists}
+    == roster.csv ==
+    bib,family_name,club
+    1,Adams,North
+    2,Bell,South
+    == marks.csv ==
+    bib,apparatus,mark,competition
+    1,VT,13.000,cup
+    2,VT,12.500,cup
+    """
+    results = judged(write_folder(tmp_path, text))
+    assert announcer_view(results, results.competitions[1], Wording()).stand_ins == (told,)
+
+
 def test_where_everybody_withdrew_nothing_is_headed_as_decided(tmp_path: Path) -> None:
     gone = "".join(f"    {bib},{code},WDR\n" for bib in "1234" for code in ("VT", "UB", "BB", "FX"))
     results = judged(write_folder(tmp_path / "meet", MEET + HEAD + gone))

@@ -4,7 +4,7 @@ them, or the bibs that people named; and who has a mark there without starting.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
 from resultsgen.meet.competition import Competition, TeamFormat, every_bib
@@ -13,7 +13,7 @@ from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.problems import Problem
 from resultsgen.scoring.cutting import body
 from resultsgen.scoring.ranking import Gymnast, Ranking
-from resultsgen.scoring.results import CompetitionResults, StandIn
+from resultsgen.scoring.results import CompetitionResults, StandIn, Start
 
 WHOLE = "all"
 """Names the one list of a final in `[competition.draw]`."""
@@ -157,8 +157,12 @@ class _Final:
         )
 
 
-def stand_ins(final: Competition, source: CompetitionResults) -> Iterator[StandIn]:
-    """Who withdrew from a final once its cuts are decided, and who was called up for each."""
+def stand_ins(
+    final: Competition, source: CompetitionResults, starts: Sequence[Start]
+) -> Iterator[StandIn]:
+    """Who withdrew from a final once its cuts are decided, and who was called up for each and
+    starts: people may have named others."""
+    there = {(start.gymnast.key, part) for start in starts for part in ("", *start.apparatus)}
     for ranking in source.rankings:
         for cut in ranking.cuts:
             if cut.cut.to != final.id or not cut.final:
@@ -167,7 +171,10 @@ def stand_ins(final: Competition, source: CompetitionResults) -> Iterator[StandI
             for line in cut.lines:
                 by = called_up.get(line.key)
                 if line.withdrawn and (by or line.verdict.outcome == "qualified"):
-                    yield StandIn(cut.apparatus, ranking.by_key[line.key].of, by)
+                    if by and not any((who.key, cut.apparatus) in there for who in by.gymnasts):
+                        by = None
+                    list = ranking.id if ranking.kind in final.ranks else final.ranks[0]
+                    yield StandIn(list, ranking.by_key[line.key].of, by)
 
 
 def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> Iterator[Problem]:

@@ -55,8 +55,8 @@ class StartList:
 class StandIn:
     """Somebody who qualified for a final and withdrew, and who was called up for that one."""
 
-    apparatus: str
-    """Of the list that led there; empty for all-around and team."""
+    list: str
+    """Of the final: the same that led there, or the first where it has no such."""
     gone: Gymnast | Team
     called_up: Gymnast | Team | None
 

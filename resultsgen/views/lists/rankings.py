@@ -56,7 +56,7 @@ def list_table(competition: CompetitionResults, ranking: Ranking, wording: Wordi
     )
     nobody = (TableNote("", say("Nobody is in this list.")),)
     notes = listing.notes.all() if rows else nobody
-    told = stand_ins_told(competition, ranking.apparatus, wording)
+    told = stand_ins_told(competition, ranking.id, wording)
     notes = (*notes, *(TableNote("", sentence) for sentence in told))
     return Table(ranking.id, listing.title, columns, rows, notes, legend(columns, rows, wording))
 

@@ -99,7 +99,8 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
             )
             for part, those in _by_team(title, members, competition)
         )  # fmt: skip
-        told = [*stand_ins_told(competition, listed.apparatus, wording)]
+        lists = (listed.apparatus,) if listed.apparatus else ("all-around", "team")
+        told = [text for each in lists for text in stand_ins_told(competition, each, wording)]
         told += [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
         if not (listed.by or wording.bibs_worn):
             told[-1:] = [wording.say("The start order is not given.")]
@@ -115,12 +116,12 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
         yield replace(table, notes=tuple(TableNote("", words) for words in told))
 
 
-def stand_ins_told(final: CompetitionResults, apparatus: str, wording: Wording) -> Iterator[str]:
+def stand_ins_told(final: CompetitionResults, list: str, wording: Wording) -> Iterator[str]:
     """Who starts there in whose place, and in whose place nobody does."""
     gone = []
     for one in final.stand_ins:
         name = shown_name(one.gone, wording)
-        if one.apparatus != apparatus:
+        if one.list != list:
             continue
         if one.called_up:
             by = shown_name(one.called_up, wording)

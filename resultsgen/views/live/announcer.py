@@ -226,7 +226,7 @@ class _Announcer:
     def stand_ins(self) -> Iterator[tuple[str, str]]:
         """Who starts in whose place."""
         for ranking in self.judged.rankings if not self.judged.complete else ():
-            for told in stand_ins_told(self.judged, ranking.apparatus, self.wording):
+            for told in stand_ins_told(self.judged, ranking.id, self.wording):
                 yield self.wording.list_name(ranking.id), told
 
     def _turn(self, key: int, on: str) -> Turn:
