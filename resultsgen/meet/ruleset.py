@@ -12,7 +12,7 @@ from pydantic import Field
 
 from resultsgen.meet.competition import Ranked
 from resultsgen.meet.marks import Averaging, Incomplete
-from resultsgen.meet.values import Frozen, Mark
+from resultsgen.meet.values import Frozen, Mark, Number
 
 TieList = Literal["all-around", "apparatus", "vault-average", "team", "team-apparatus"]
 """The kinds of lists that have a tie rule each."""
@@ -137,9 +137,9 @@ class GuestRule(Frozen):
 class UsualCut(Frozen):
     """The cut that is usual for a final; a meet sets its own."""
 
-    places: int = Field(ge=1)
-    reserves: int = Field(0, ge=0)
-    cap: int = Field(0, ge=0, description="At most so many of one federation; 0: no limit")
+    places: Number = Field(ge=1)
+    reserves: Number = Field(0, ge=0)
+    cap: Number = Field(0, ge=0, description="At most so many of one federation; 0: no limit")
     source: str = ""
 
 

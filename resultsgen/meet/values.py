@@ -85,7 +85,7 @@ def _no_truth(value: Any) -> Any:
 
 
 NoTruth = BeforeValidator(_no_truth)
-"""Of a number in `meet.toml`, which is read from text too: true is none."""
+"""Of a number in a TOML file of the meet or a theme, read from text too: true is none."""
 
 Number = Annotated[int, NoTruth]
 

@@ -20,7 +20,7 @@ from resultsgen.files.pictures import MEGAPIXEL, size_of
 from resultsgen.meet.folder import Page, Size
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.settings import LanguageCode
-from resultsgen.meet.values import Frozen
+from resultsgen.meet.values import Frozen, Number
 from resultsgen.reading.settings import validated
 from resultsgen.reading.texts import read_text
 
@@ -40,7 +40,7 @@ class Head(Frozen):
     title: str = Field(min_length=1)
     date: dt.date | None = None
     language: str = ""
-    order: int = 100
+    order: Number = 100
     club: str = ""
 
 

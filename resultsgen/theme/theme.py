@@ -18,7 +18,7 @@ from resultsgen.files.cache import Cache, cache_folder, key_of
 from resultsgen.files.markup import wrong_in_page
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there, names_in
 from resultsgen.files.toml import TomlError, laid_over, read_toml
-from resultsgen.meet.values import Frozen
+from resultsgen.meet.values import Frozen, Number
 
 if TYPE_CHECKING:
     from jinja2 import BytecodeCache, Environment
@@ -71,7 +71,7 @@ class Type(Frozen):
 class Options(Frozen):
     """Small choices that templates ask about."""
 
-    leaders: int = Field(3, ge=1, le=8, description="How many places the home page shows")
+    leaders: Number = Field(3, ge=1, le=8, description="How many places the home page shows")
 
 
 class ThemeSettings(Frozen):

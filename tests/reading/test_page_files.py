@@ -70,7 +70,7 @@ def test_a_head_that_never_ends_or_has_mistakes_is_told_with_its_line(tmp_path: 
         == pages/b.md ==
         +++
         titel = "B"
-        order = "first"
+        order = true
         +++
         """,
     )

@@ -165,6 +165,10 @@ def test_a_key_may_be_spelt_with_underscores(tmp_path: Path) -> None:
             3, "rules.international.cuts.apparatus.places", "wrong-setting", "at least 1",
         ),
         (
+            "[rules.international]\ncuts.apparatus.places = true",
+            3, "rules.international.cuts.apparatus.places", "wrong-setting", "a whole number",
+        ),
+        (
             "[rules.internatinal]\nmarks.step = 0.1",
             2, "rules.internatinal", "unknown-setting", "did you mean international?",
         ),
