@@ -418,6 +418,19 @@ def test_the_quick_look_finds_a_name_that_goes_on_after_a_key_and_the_end_of_one
     assert may_be_told(names, text)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        '<p data-of="{&quot;a&quot;: &quot;Va&quot;, &#34;b&#34;: &quot;le Ada&quot;}">Alder</p>',
+        "<p>Va<i>＜le＞</i> Ada</p>",
+    ],
+)
+def test_the_quick_look_finds_a_name_parted_by_keys_in_a_tag_or_by_wide_arrows(text):
+    names = sought([(Name("Vale", "Ada"), "4")], [])
+    assert any(hits(names, words(reading)) for reading in readings(text))
+    assert may_be_told(names, text)
+
+
 def test_the_quick_look_reads_no_page_whole_for_keys_in_its_tags(monkeypatch):
     names = sought([(Name("Vale", "Ada"), "4")], [])
     monkeypatch.setattr("resultsgen.privacy.contents.in_short", lambda _: pytest.fail("read whole"))

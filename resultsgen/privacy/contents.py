@@ -272,8 +272,8 @@ def _plain_look(line: str) -> Look | None:
     plain = unescape(line)
     seen = None if PACKED in line or _escapes(line, plain) else look(plain)
     ends = KEY_ENDS.search(plain)
-    if seen is None or (ends and ends[0][0] != '"'):
-        return None
+    if seen is None or (ends and (ends[0][0] != '"' or plain.count('"') != line.count('"'))):
+        return None  # One that begins before, or that may stand in a tag, escaped.
     if not ends:
         return *seen, seen[1]
     ways = (TAG.sub(" ", one) for one in (plain, INLINE.sub(IN_A_WORD, plain)))

@@ -85,7 +85,8 @@ def _without_accent(sign: str) -> str:
     if not plain.isascii():
         from anyascii import anyascii
 
-        plain = anyascii(plain).lower().translate(NO_ARROWS)
+        plain = anyascii(plain).lower()
+    plain = plain.translate(NO_ARROWS)
     if unicodedata.category(sign) == "So" and len(plain.strip("()")) != 1:
         return " "
     return f" {plain} " if "CJK" in unicodedata.name(sign, "") else plain

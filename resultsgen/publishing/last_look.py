@@ -23,7 +23,7 @@ from resultsgen.privacy.contents import LARGEST_PIECE, PART, TooLargeError, cont
 from resultsgen.privacy.forms import Sought, hits, may_tell, words
 from resultsgen.privacy.withheld import quotation, told_message, withheld
 
-WAY = "6"
+WAY = "7"
 """Of looking; another finds what this does not."""
 
 NONE = "none"
