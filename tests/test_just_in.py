@@ -276,6 +276,29 @@ def test_a_mark_that_is_none_any_more_and_who_is_taken_out_are_told_too(folder):
     assert (panel.lines[0].name, panel.lines[0].below) == ("Bib 2", "Withdrawn")
 
 
+def test_what_was_taken_out_is_told_while_it_is_so(folder):
+    shown, rest, dns = ROWS[:3], (ROWS[0], ROWS[2]), "2,VT,,,,DNS"
+    head, roster = HEAD.replace("mark", "mark,status"), folder / "roster.csv"
+    whole = roster.read_text("utf-8")
+    without = whole.replace("2,Bell,Bea,North,\n", "")
+
+    def marks(*steps: tuple[str, tuple[str, ...]]) -> list[tuple[str, str]]:
+        found = replayed(folder, [rows for _, rows in steps], head)
+        for text, _ in steps:
+            roster.write_text(text, "utf-8")
+            last = next(found)
+        return [(one.name, one.mark) for one in just_in(last, Wording())]
+
+    others = [("Cole Cora", "12.500"), ("Adder Ada", "13.000")]
+    # The routine is there again, with a status; then she is, with all that she had.
+    assert marks((whole, shown), (whole, rest), (whole, (*rest, dns))) == others
+    again = marks((whole, shown), (without, rest), (whole, shown))
+    assert again == [("Bell Bea", "13.000"), *others]
+    # Of who is gone no status is told from before.
+    gone = marks((whole, shown), (whole, (*rest, dns)), (without, rest))
+    assert gone == [("Bib 2", "–"), *others]
+
+
 def test_a_correction_that_is_taken_back_says_so(folder):
     *_, last = replayed(folder, [ROWS, (*ROWS[:-1], "4,FX,4,8.0,12.000"), ROWS])
     back, first = newest(last, Wording())

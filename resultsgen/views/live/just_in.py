@@ -182,11 +182,9 @@ class _Told:
             if row.gymnast in gymnasts
         }
         issues, found, told = self.results.history.issues, list[JustIn](), set[object]()
-        left = {
-            (held.id, *mark.key)
-            for held in issues[-1].by_person.competitions
-            for mark in held.marks
-        }
+        last = issues[-1].by_person
+        left = {(held.id, *mark.key) for held in last.competitions for mark in held.marks}
+        left |= {(id, who.person, "", 1) for who in last.gymnasts for id in who.competitions}
         for issue in reversed(issues):
             came = (
                 one
@@ -197,10 +195,10 @@ class _Told:
             for arrival in sorted(came, key=lambda one: -rows.get(one.key, len(rows))):
                 if len(found) == SHOWN:
                     return tuple(found)
-                is_mark, known = arrival.mark.mark is not None, arrival.key in told
-                told.add(arrival.key)
-                if not known and (arrival.key in left or not is_mark):
+                as_now = (arrival.key in left) == bool(arrival.mark.text)
+                if as_now and arrival.key not in told:
                     found.append(self._just_in(arrival, when))
+                told.add(arrival.key)
         return tuple(found)
 
     def now(self, one: JustIn) -> JustIn:
