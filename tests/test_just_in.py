@@ -166,6 +166,24 @@ def test_the_running_all_around_breaks_ties_as_the_standings_do(folder):
     assert first.all_around.place == now.of(first.key).place == 2
 
 
+def test_the_running_all_around_of_a_publication_stays_though_marks_are_corrected(folder):
+    with (folder / "meet.toml").open("a", encoding="utf-8") as settings:
+        settings.write('[rules.international]\ntotals.incomplete = "placed by what there is"\n')
+    head = "bib,apparatus,d,e,penalty,mark,status\n"
+    ada = ("1,VT,4.0,9.000,,13.000,", "1,UB,4.0,8.000,,12.000,")
+    bea = ("2,VT,4.1,8.900,,13.000,", "2,UB,4.0,8.000,,12.000,")
+    parts = "2,VT,4.1,9.100,0.2,13.000,"  # The E score is another, the mark is not.
+    dns = "3,VT,4.0,8.000,,12.000,", "3,UB,,,,,DNS"
+    shown = (*ada, *bea, *dns)
+    (first,) = replayed(folder, [shown], head)
+    before = {one.arrival.key: one.sentence for one in just_in(first, Wording())}
+    for later in ((*ada, parts, bea[1], *dns), shown[:-1]):
+        *_, last = replayed(folder, [shown, later], head)
+        told = [one for one in just_in(last, Wording()) if one.arrival.number == 1]
+        assert len(told) >= 4
+        assert all(one.sentence == before[one.arrival.key] for one in told)
+
+
 def with_columns(folder: Path, heading: str, *cells: str) -> None:
     roster = folder / "roster.csv"
     lines = roster.read_text("utf-8").splitlines()

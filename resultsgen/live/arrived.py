@@ -62,8 +62,8 @@ class _AsPublished:
         since what they had after as many is not known, or where other marks count as well."""
         asked = arrival.person, arrival.mark.apparatus
         if asked not in self.found:
-            known = self.now and not self.held.marks_from
-            self.found[asked] = self._stand(self.now, *asked) if self.now and known else None
+            now = None if self.held.marks_from else self.now
+            self.found[asked] = self._stand(now, *asked) if now else None
         return self.found[asked]
 
     def _stand(self, now: _Now, person: str, apparatus: str) -> Stand | None:
@@ -114,9 +114,10 @@ def _then(part: LivePart, mark: PublishedMark | None) -> LivePart:
     if mark is None:
         passed = part.passed and part.rotation == 0
         return LivePart(rotation=part.rotation, passed=passed)
-    if (part.mark, part.d) == (mark.mark, mark.d):
-        return part
-    return LivePart(mark.mark, mark.e, mark.d, part.rotation, mark.mark is None)
+    e = mark.e
+    if e is None and (part.mark, part.d) == (mark.mark, mark.d):
+        e = part.e  # One that is worked out is not in the records.
+    return LivePart(mark.mark, e, mark.d, part.rotation, mark.mark is None)
 
 
 _as_published = Once(_AsPublished, most=2**6)
