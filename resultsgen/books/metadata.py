@@ -12,8 +12,8 @@ import zlib
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
+from html import escape
 from pathlib import Path
-from xml.sax.saxutils import escape
 
 from resultsgen import __version__
 from resultsgen.books.pdf_file import PdfFile, refers, sort_key, string
@@ -74,7 +74,7 @@ class About:
 def xmp(about: About) -> bytes:
     """The metadata as XML."""
     properties = (
-        form.format(escape(value))
+        form.format(escape(value, quote=False))
         for name, form in PROPERTIES.items()
         if (value := getattr(about, name))
     )

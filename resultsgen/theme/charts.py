@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from html import escape
 from itertools import groupby
 from pathlib import Path
-from xml.sax.saxutils import escape
 
 from resultsgen.theme.fonts import letter_widths
 from resultsgen.theme.theme import Colours, Theme
@@ -60,14 +60,16 @@ def _tag(name: str, given: Mapping[str, object], held: str = "") -> str:
 
 @lru_cache(maxsize=2**10)  # The classes, colours and places of shapes are few.
 def _quoted(value: object) -> str:
-    return escape(str(value), {'"': "&quot;"})
+    return escape(str(value), quote=False).replace('"', "&quot;")
 
 
 def _svg(width: int, height: int, kind: str, text: str, more: Mapping[str, str], inner: str) -> str:
     """The whole picture, with what is said of it."""
     given = {"xmlns": "http://www.w3.org/2000/svg", "viewBox": f"0 0 {width} {height}"}
     size = {"role": "img", "class": kind, "width": width, "height": height}
-    return _tag("svg", {**given, **size, **more}, _tag("title", {}, escape(text)) + inner)
+    return _tag(
+        "svg", {**given, **size, **more}, _tag("title", {}, escape(text, quote=False)) + inner
+    )
 
 
 def _picture(
@@ -83,7 +85,7 @@ def _write(
     place = {"x": x, "y": y, "font-size": 12, "text-anchor": anchor, "class": kind}
     filled = {"fill": fill} if fill else {}
     bold = {"font-weight": "700"} if kind == "own" else {}
-    into.append(_tag("text", {**place, **filled, **bold}, escape(text)))
+    into.append(_tag("text", {**place, **filled, **bold}, escape(text, quote=False)))
 
 
 def _path(into: list[str], way: str, kind: str, stroke: str, width: str = "1", **more: str) -> None:
