@@ -205,7 +205,7 @@ def _of_csv(file: str, text: str, heading: int) -> Workbook | list[Problem]:
 def _beside_quotation(written: list[str], separator: str) -> int:
     """The line on which more than blanks stands between the quotation mark that closes a cell and
     the next cell; 0: there is none, or the cell has swallowed lines, which is told elsewhere."""
-    blanks, line = re.compile(rf'"[ \t]+(?={re.escape(separator)}|[\r\n]|$)'), 1
+    blanks, line = re.compile(rf'"[^\S\r\n]+(?={re.escape(separator)}|[\r\n]|$)'), 1
     meant = (blanks.sub('"', text) for text in written)
     reader = csv.reader(meant, delimiter=separator, strict=True)
     try:

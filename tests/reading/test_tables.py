@@ -330,6 +330,13 @@ def test_rows_inside_of_a_quotation_are_told(tmp_path: Path) -> None:
     assert (table.was_read, problem.row, problem.code) == (False, 2, "open-quotation")
 
 
+@pytest.mark.parametrize("blank", [" ", "\t", "\N{NO-BREAK SPACE}"])
+def test_a_blank_behind_a_quotation_mark_is_nothing_there(tmp_path: Path, blank: str) -> None:
+    text = f'bib,club\n1,"North"{blank}\n"2"{blank},South\n'
+    (tmp_path / "table.csv").write_text(text, encoding="utf-8")
+    assert read_table(tmp_path, "table.csv", OURS, Mapped({}), "roster").problems == []
+
+
 @pytest.mark.parametrize("name", ["../table.csv", "/etc/hostname", "a/../../x.csv"])
 def test_nothing_outside_the_folder_is_read(tmp_path: Path, name: str) -> None:
     table = read_table(tmp_path, name, OURS, Mapped({}), "roster")
