@@ -360,8 +360,9 @@ def test_a_roster_that_is_not_there_is_told_and_nothing_that_follows_from_it(tmp
     ]
 
 
-def test_two_marks_of_somebody_whose_bib_was_made_are_told_by_name(tmp_path) -> None:
-    text = """
+@pytest.mark.parametrize(("publish", "told"), [("yes", "Bea Torr"), ("no", "bib 2")])
+def test_two_marks_of_somebody_whose_bib_was_made_are_told_by_name(tmp_path, publish, told):
+    text = f"""
 == meet.toml ==
 title = "Cup"
 bibs = "made"
@@ -370,9 +371,9 @@ id = "cup"
 title = "Cup"
 discipline = "women"
 == roster.csv ==
-bib,family_name,given_name
-1,Vale,Ada
-2,Torr,Bea
+bib,family_name,given_name,publish
+1,Vale,Ada,yes
+2,Torr,Bea,{publish}
 == marks.csv ==
 bib,apparatus,mark
 1,VT,9.000
@@ -380,7 +381,7 @@ bib,apparatus,mark
 2,VT,9.200
 """
     (problem,) = read_meet(write_folder(tmp_path, text))[1]
-    assert problem.message.startswith("Bea Torr on VT already has a mark or status on line 3")
+    assert problem.message.startswith(f"{told} on VT already has a mark or status on line 3")
 
 
 @pytest.mark.parametrize(("by", "told"), [("club", ["in-no-team"]), ("team", [])])

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from resultsgen.checks.keys import in_cell
 from resultsgen.checks.roster import bibs_are_unique
 from resultsgen.meet.competition import Competition
-from resultsgen.meet.folder import Entry, MarkRow, Meet
+from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import show_mark, show_short
 from resultsgen.meet.parts import apparatus_of
 from resultsgen.meet.problems import Note, Problem
@@ -20,17 +20,14 @@ HIGHEST_D = 10_000
 
 
 def whose(meet: Meet, row: MarkRow) -> str:
-    """The routine that a row is about; by name where bibs were made, and stand in no list."""
+    """The routine that a row is about; by name where no list shows bibs, if it is not withheld."""
     vault = " (second vault)" if row.vault == 2 else ""
     who = f"bib {row.bib}"
     if meet.settings.bibs == "made" and row.gymnast is not None:
-        who = called(meet.entries[row.gymnast])
+        gymnast = meet.entries[row.gymnast]
+        name = gymnast.name or f"{gymnast.given_name} {gymnast.family_name}".strip()
+        who = name if gymnast.publish else who
     return f"{who} on {row.apparatus}{vault}" if row.apparatus else who
-
-
-def called(entry: Entry) -> str:
-    """The name of somebody on the roster."""
-    return entry.name or " ".join(filter(None, (entry.given_name, entry.family_name)))
 
 
 def rows_of_competitions(meet: Meet) -> Iterator[tuple[Competition, MarkRow]]:
