@@ -286,11 +286,11 @@ class Judge:
 
     @cached_property
     def is_over(self) -> bool:
-        """Everybody has a mark or a status on every apparatus."""
+        """Everybody has a mark or a status where they are entered; elsewhere nothing comes."""
         return all(
             (one["entry"], part) in self.routines
             for one in self.told["starts"]
-            for part in self.told["apparatus"]
+            for part in one["apparatus"]
         )
 
     @cached_property
@@ -306,8 +306,7 @@ class Judge:
 
     def _around(self, key: int) -> int | None:
         """The all-around total of one gymnast, -1 for none; not known while a mark is to come."""
-        entered = {one["entry"]: one["apparatus"] for one in self.told["starts"]}
-        if any((who, part) not in self.routines for who in entered for part in entered[who]):
+        if not self.is_over:
             return None
         marks = [self.routines.get((key, part)) for part in self.told["apparatus"]]
         given = [mark for mark in marks if mark is not None]
