@@ -299,21 +299,28 @@ title = "All"
 discipline = "women"
 apparatus = ["UB"]
 ranks = ["team"]
-marks_of = ["cup"]
+marks_of = ["junior", "senior"]
 team = { format = "3-1-1", by = "club" }
 [[competition]]
-id = "cup"
-title = "Cup"
+id = "junior"
+title = "Junior"
 discipline = "women"
+divisions = ["junior"]
+apparatus = ["UB"]
+[[competition]]
+id = "senior"
+title = "Senior"
+discipline = "women"
+divisions = ["senior"]
 apparatus = ["UB"]
 == roster.csv ==
-bib,family_name,club
-1,Adams,North
-2,Bell,North
+bib,family_name,club,division
+1,Adams,North,junior
+2,Bell,North,senior
 == marks.csv ==
-bib,UB
-1,9
-2,8
+bib,UB,competition
+1,9,junior
+2,8,senior
 """,
     )
     _, problems = read_meet(folder)
@@ -333,7 +340,9 @@ title = "All, in the list of the seniors"
 discipline = "women"
 divisions = ["senior"]
 apparatus = ["UB"]
+ranks = ["apparatus", "team"]
 marks_of = ["junior", "senior"]
+team = { format = "2-2-1", by = "club" }
 [[competition]]
 id = "junior"
 title = "Junior"
@@ -347,10 +356,10 @@ discipline = "women"
 divisions = ["senior"]
 apparatus = ["UB"]
 == roster.csv ==
-bib,family_name,division
-1,Adams,junior
-1,Adams,senior
-2,Bell,senior
+bib,family_name,club,division
+1,Adams,North,junior
+1,Adams,North,senior
+2,Bell,North,senior
 == marks.csv ==
 bib,UB,competition
 1,9,junior

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator
 
 from resultsgen.checks.keys import in_cell
-from resultsgen.checks.roster import bibs_are_unique
+from resultsgen.checks.roster import bibs_are_unique, gymnasts_of
 from resultsgen.meet.competition import Competition
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.marks import show_mark, show_short
@@ -227,21 +226,30 @@ def final_mark_adds_up(meet: Meet) -> Iterator[Problem]:
 
 
 def no_more_than_may_go_up(meet: Meet) -> Iterator[Problem]:
-    """Where teams are ranked, no team has more marks on an apparatus than may go up."""
+    """Where teams are ranked, no team has more marks on an apparatus of a day than may go up.
+
+    Whoever is in two divisions has one routine on it, as one of them stands for the other.
+    """
     for competition in meet.settings.competitions:
-        format, ids = competition.team, meet.settings.entered_under(competition)
+        format = competition.team
         if format is None or "team" not in competition.ranks:
             continue
-        up: Counter[tuple[str, str, str]] = Counter()
+        here = {who.bib for who in gymnasts_of(competition, meet)}
+        days = [one for one in meet.settings.competitions if one.id in competition.days]
+        day_of = {
+            id: day.id for day in days or [competition] for id in meet.settings.entered_under(day)
+        }
+        up: dict[tuple[str, str, str], set[str]] = {}
         for row in meet.mark_rows:
             if row.mark is None or row.gymnast is None or row.vault != 1:
                 continue
             gymnast = meet.entries[row.gymnast]
             team = "" if gymnast.guest else getattr(gymnast, format.by)
-            if not team or row.competition not in ids:
+            if not team or row.competition not in day_of or gymnast.bib not in here:
                 continue
-            up[row.competition, team, row.apparatus] += 1
-            number = up[row.competition, team, row.apparatus]
+            own = up.setdefault((day_of[row.competition], team, row.apparatus), set())
+            own.add(gymnast.bib)
+            number = len(own)
             if number > format.up:
                 message = (
                     f"{whose(meet, row)} is mark {number} of {team}, but only {format.up} may "
