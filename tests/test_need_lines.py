@@ -371,3 +371,62 @@ def test_a_cap_asks_for_no_mark_that_only_passes_who_has_not_finished(tmp_path: 
         4,VT,11.500,5.0,6.5
         """))  # fmt: skip
     assert not line(results, "2")
+
+
+LATE = """
+    == meet.toml ==
+    title = "Late"
+    [[competition]]
+    id = "women"
+    title = "Women"
+    discipline = "women"
+    apparatus = ["VT", "UB", "FX"]
+    ranks = ["all-around"]
+    rules = "international"
+    running = { circuit = ["VT", "UB", "FX"], starts = { A = "VT", B = "UB" }, highest = 14.5 }
+    == roster.csv ==
+    bib,family_name,session,squad
+    1,Ambrel,1,A
+    2,Corvane,1,A
+    3,Jarrowin,1,A
+    4,Fennick,1,B
+    5,Dunmarsh,2,A
+    == marks.csv ==
+    bib,apparatus,mark,d,e,rotation
+    1,VT,13.500,5.0,8.5,
+    2,VT,13.200,5.0,8.2,
+    4,UB,13.000,5.0,8.0,
+    1,UB,13.300,5.0,8.3,
+"""
+
+
+def test_the_lead_after_an_apparatus_is_over_those_who_are_further_as_they_stood_then(
+    tmp_path: Path,
+) -> None:
+    results = judged(write_folder(tmp_path, LATE))
+    for bib in "35":
+        assert "13.501 is good for the lead after Vault" in line(results, bib)
+    assert "13.600 is good for the lead after Uneven Bars" in line(results, "2")
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        # At rest first, she is on vault when the others have done two.
+        {
+            '"FX"], starts = {': '"FX", "bye"], starts = { C = "bye",',
+            "Dunmarsh,2,A": "Dunmarsh,2,C",
+        },
+        # Nobody knows when Fennick was on bars.
+        {', B = "UB"': "", "Fennick,1,B": "Fennick,1,"},
+    ],
+)
+def test_where_it_is_not_known_how_others_stood_no_lead_is_told(
+    tmp_path: Path, changes: dict[str, str]
+) -> None:
+    text = LATE
+    for there, changed in changes.items():
+        text = text.replace(there, changed)
+    told = line(judged(write_folder(tmp_path, text)), "5")
+    assert told
+    assert "the lead after Vault" not in told

@@ -266,18 +266,22 @@ class LiveCompetition:
 
     def _needs(self, key: int, upcoming: str) -> Iterator[Need]:
         """What somebody needs in every list that what is to come counts for."""
+        rotation, _ = self._coming[key]
         for contest, terms, full, goals in self._asked:
             if key not in contest.progress.in_it:
                 continue
             for parts, is_last in _horizons(contest, key, upcoming):
+                then = contest.progress if is_last else contest.once_over(key, rotation)
+                if then is None:
+                    continue
                 for cut, goal in (("", LEAD), *(goals.items() if is_last else ())):
                     # Who has no mark there needs what all need of whom the same is known.
                     line, list = contest.progress.lines[key], contest.apparatus or contest.kind
                     own = key if line.has_mark else line._replace(key=0)
                     of = (goal.aim, goal.is_for(key), goal.bodies.get(key))
-                    alike = (list, parts, is_last, cut, own, *of)
+                    alike = (list, parts, is_last or rotation, cut, own, *of)
                     if alike not in self._alike:
-                        found = need(contest.progress, key, parts, goal, terms, full)
+                        found = need(then, key, parts, goal, terms, full)
                         self._alike[alike] = found and replace(
                             found, list=list, cut=cut, last=is_last
                         )

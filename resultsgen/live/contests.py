@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+from functools import cache, cached_property
 
 from resultsgen.live.goals import Goal, cut
 from resultsgen.live.progress import LiveLine, LivePart, Progress, team_progress
@@ -62,6 +62,27 @@ class Contest:
     def gymnasts(self, key: int) -> tuple[int, ...]:
         """The gymnasts behind a line: the gymnast, or those of the team."""
         return self.teams.get(key, (key,))
+
+    def once_over(self, key: int, rotation: int | None) -> Progress | None:
+        """The list once the next routine of a gymnast, in this rotation, is over: those who are
+        further as they stood then; None where that is not known, or where they had done more."""
+        done = self.progress.done[key] + 1
+        if self.progress.furthest <= done:
+            return self.progress
+        then = self._once_over(rotation) if rotation and self._timed else None
+        if then is None or then.done[key] != done - 1 or then.furthest > done:
+            return None
+        return then
+
+    @cached_property
+    def _once_over(self) -> Callable[[int], Progress]:
+        return cache(self.progress.after)
+
+    @cached_property
+    def _timed(self) -> bool:
+        """The rotation of all that is over is known."""
+        made = (part for line in self.progress.in_it.values() for part in line.parts if part.over)
+        return all(part.rotation is not None for part in made)
 
 
 @dataclass(frozen=True, eq=False)

@@ -150,6 +150,11 @@ class Progress:
         return {key: line.done for key, line in self.lines.items()}
 
     @cached_property
+    def furthest(self) -> int:
+        """The most parts that somebody who can take a place is over with."""
+        return max((self.done[key] for key in self.in_it), default=0)
+
+    @cached_property
     def unfinished(self) -> frozenset[int]:
         """Those who can take a place and have something to come."""
         return frozenset(key for key in self.in_it if self.done[key] < len(self.parts))
