@@ -206,7 +206,7 @@ class Desk(MeetNow):
             self._write(file, judged, entry)
         one = entry.routine
         running, words = live(after)[one.competition], wording(judged.meet.settings)
-        told = sentence(running, one.gymnast, one.part, entry.made, words)
+        told = sentence(running, one, entry.made, words)
         return Answer(told, written=True, notes=notes)
 
     def _entry(self, slip: Slip) -> MarkEntry:

@@ -31,16 +31,21 @@ def asked_back(judged: Results, entry: MarkEntry) -> Iterator[str]:
     """All that is unusual of a mark, and of whose it is."""
     words, routine, before = wording(judged.meet.settings), entry.routine, entry.before
     name = bib_and_name(routine.gymnast, words)
+    where, one = _where(routine), routine.judged
+    if where and one.competition.fed_by and not one.started:
+        yield f"{name} would begin {routine.competition}: is it {where}?"
     if second_vault_alone(judged.meet.settings, routine.competition, routine.vault):
         yield f"one vault counts in {routine.competition}, and {SECOND_VAULT} has no place: {TWO}"
     if before:
         had = show_mark(before.mark) or before.status or "what is no mark"
         twice = routine.part == "VT" and routine.judged.competition.vaults == 2
         second = " The second vault is vt2." if twice else ""
-        yield f"{name} has {had} there already ({before.file}:{before.line}): replace it?{second}"
+        at = "; ".join(filter(None, (f"{before.file}:{before.line}", where)))
+        yield f"{name} has {had} there already ({at}): replace it?{second}"
     elif expected := _expected(routine):
         others = " or ".join(bib_and_name(judged.gymnasts[key], words) for key in expected)
-        yield f"{name} is not up on {words.apparatus(routine.apparatus)}, but {others}"
+        on = words.apparatus(routine.apparatus) + (f" ({where})" if where else "")
+        yield f"{name} is not up on {on}, but {others}"
     own, field, parts = [], [], False
     for one in judged.competitions:
         for gymnast, made in one.own_routines:
@@ -120,11 +125,19 @@ def unusual(
         yield f"{made.parts} is {show_mark(whole)}, and not {show_mark(made.mark)}"
 
 
-def sentence(
-    running: LiveCompetition, gymnast: Gymnast, part: str, made: Given, words: Wording
-) -> str:
+def _where(routine: RoutineMeant) -> str:
+    """The competition of which a slip is that names none, and how to name another; empty where it
+    can be of no other."""
+    others = " or ".join(f"@{id}" for id in routine.not_in)
+    return f"in {routine.competition}, not {others}" if others else ""
+
+
+def sentence(running: LiveCompetition, routine: RoutineMeant, made: Given, words: Wording) -> str:
     """103 Ada Vale, Floor Exercise 12.550 (4.900 + 7.750 - 0.100): 3rd place there ..."""
+    gymnast, part = routine.gymnast, routine.part
     head = f"{bib_and_name(gymnast, words)}, {words.apparatus(part)}"
+    if where := _where(routine):
+        head += f" ({where})"
     if made.mark is None:
         return f"{head}: {made.status}."
     parts = f" ({made.parts})" if made.parts else ""

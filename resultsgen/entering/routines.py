@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from resultsgen.entering.slips import Given, Slip, SlipError, given
 from resultsgen.live.competition import LiveCompetition, live
@@ -24,6 +24,8 @@ class RoutineMeant:
     running: LiveCompetition
     gymnast: Gymnast
     part: str
+    not_in: tuple[str, ...] = ()
+    """The other competitions of which a slip that names none can be."""
 
     @property
     def judged(self) -> CompetitionResults:
@@ -109,11 +111,17 @@ def with_marks(judged: Results, id: str = "") -> list[LiveCompetition]:
     ]
 
 
+def _waits(judged: Results, one: CompetitionResults) -> bool:
+    """Marks are to come in what fills a competition."""
+    return not all(judged.competition(id).complete for id in one.competition.fed_by)
+
+
 def all_up(judged: Results) -> list[Up]:
     """Who is up on each apparatus of each competition that has marks to come."""
     found = []
     for running in with_marks(judged):
-        for one in upcoming(running):
+        own = running.entries.competition
+        for one in upcoming(running) if own.started or not _waits(judged, own) else ():
             first, *then = (judged.gymnasts[key] for key in one.keys)
             part = _part_to_come(running, first.key, one.apparatus)
             routine = RoutineMeant(running, first, part)
@@ -150,16 +158,32 @@ def _named(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:
     ]
     if not found:
         raise SlipError(_nobody(judged, slip))
-    to_come = [one for one in found
-               if (one.gymnast.key, one.part) not in one.running.entries.routines]  # fmt: skip
-    found = to_come or found
+    return found[0] if len(found) == 1 else _of_several(judged, slip.bib, found)
+
+
+def _of_several(judged: Results, bib: str, found: list[RoutineMeant]) -> RoutineMeant:
+    """The routine that is meant where no competition is named: that of the competition that runs.
+
+    A final that waits for others is not begun by a slip that is sent twice, or that corrects them.
+    """
+    over = [one for one in found if (one.gymnast.key, one.part) in one.running.entries.routines]
+    there = [one for one in found if one in over
+             or one.part in one.running.entries.entered[one.gymnast.key]]  # fmt: skip
+    waiting = {one.competition for one in found if _waits(judged, one.judged)}
+    begun = [one for one in there or found
+             if one.judged.started or one.competition not in waiting]  # fmt: skip
+    to_come = [one for one in begun if one not in over]
     # What is to come in a qualification is no routine of the final that it fills.
-    all_ids = {one.competition for one in found}
-    found = [one for one in found if not all_ids & {*one.judged.competition.fed_by}]
-    if len(found) > 1:
-        ids = [one.competition for one in found]
-        raise SlipError(f"{slip.bib} is in {' and '.join(ids)}: say which, with @{ids[0]}")
-    return found[0]
+    coming = {one.competition for one in to_come}
+    to_come = [one for one in to_come if not coming & {*one.judged.competition.fed_by}]
+    sure = [] if any(one.competition in waiting for one in to_come) else to_come
+    left = sure or begun or found
+    if len(left) > 1:
+        each = [one.competition for one in left]
+        raise SlipError(f"{bib} is in {' and '.join(each)}: say which, with @{each[0]}")
+    others = found if left[0] in over else begun
+    ids = {one.competition: None for one in others if one is not left[0]}
+    return replace(left[0], not_in=tuple(ids))
 
 
 def who_is_up(judged: Results, slip: Slip, last: tuple[str, str]) -> RoutineMeant:

@@ -290,7 +290,8 @@ starters = ["101", "102"]
     refused = at.enter("101 vt 4 8").refused[0]
     assert refused == "101 is in women and final: say which, with @women"
     assert at.enter("101 vt 4 8 @final").written
-    assert at.enter("101 vt 4 8.1").text.startswith("101 Vale Ada, Vault 12.100")
+    told = at.enter("101 vt 4 8.1").text
+    assert told.startswith("101 Vale Ada, Vault (in women, not @final) 12.100")
     assert held(tmp_path).splitlines()[1:] == [
         "101,VT,12.000,4.000,8.000,,,,,final",
         "101,VT,12.100,4.000,8.100,,,,,women",
@@ -300,6 +301,55 @@ starters = ["101", "102"]
     at = desk(tmp_path / "fed", settings=MEET + cut + fed)
     assert at.enter("102 vt 4 8").text.startswith("102 Torr Bea, Vault 12.000")
     assert held(tmp_path / "fed").endswith(",women\n")
+
+
+FINAL = """
+[[competition.cuts]]
+name = "Final"
+of = "apparatus"
+to = "final"
+places = 2
+[[competition]]
+id = "final"
+title = "Final"
+discipline = "women"
+apparatus = ["VT"]
+entered_from = "women"
+"""
+IN_WOMEN = "bib,apparatus,mark,competition\n" + "".join(
+    f"{bib},{code},12.{bib},women\n" for code in ("BB", "VT") for bib in (101, 102, 103, 201, 202)
+)
+
+
+def test_a_slip_begins_no_final_while_its_qualification_runs(tmp_path):
+    at = desk(tmp_path, IN_WOMEN, MEET + FINAL)
+    asked = "202 Gill Emmy has 12.202 there already (marks.csv:11; in women, not @final): replace"
+    assert at.enter("202 vt =12.202").questions[0].startswith(asked)
+    assert at.enter("202 vt DNS").questions[0].startswith(asked)
+    assert {one.routine.competition for one in at.up()} == {"women"}
+    assert at.enter("203 vt =12").text.startswith("203 Hale Fay, Vault 12.000: 6th")
+    assert at.enter("201 vt =12.2 @final").written
+    for bib in ("201", "202"):  # The one has a mark in the final, the other none so far.
+        refused = f"{bib} is in women and final: say which, with @women"
+        assert at.enter(f"{bib} vt =12.3").refused == (refused,)
+    assert held(tmp_path) == f"{IN_WOMEN}203,VT,12.000,women\n201,VT,12.200,final\n"
+
+
+def test_a_slip_that_begins_a_final_is_asked_and_it_is_said_how_to_correct_what_fills_it(tmp_path):
+    at = desk(tmp_path, IN_WOMEN + "203,VT,12.1,women\n203,BB,12.1,women\n", MEET + FINAL)
+    asked = at.enter("202 vt =12.4").questions
+    assert asked == (
+        "202 Gill Emmy would begin final: is it in final, not @women?",
+        "202 Gill Emmy is not up on Vault (in final, not @women), but 201 Fenn Dora",
+    )
+    assert at.enter("202 vt =12.4 @women").questions[0].endswith("(marks.csv:11): replace it?")
+    told = at.enter("202 vt =12.4", yes=asked).text
+    assert told.startswith("202 Gill Emmy, Vault (in final, not @women) 12.400: 1st place there")
+    assert at.enter("202 vt =12.5").refused == (
+        "202 is in women and final: say which, with @women",
+    )
+    assert at.enter("201 vt =12.5").text.startswith("201 Fenn Dora, Vault (in final, not @women)")
+    assert at.enter("103 vt =12.5").questions[0].startswith("103 has 12.103 there already (")
 
 
 def test_where_no_file_takes_a_row_it_is_said_which_line_to_write(tmp_path):
