@@ -284,6 +284,8 @@ def test_a_mark_that_is_none_any_more_and_who_is_taken_out_are_told_too(folder):
     steps = [shown, (ROWS[0], *shown[2:])]
     *_, gone = replayed(folder, steps)
     assert just_in(gone, Wording())[0].sentence.startswith("Withdrawn: Bell Bea, Vault, 13.000")
+    (panel,) = screen_view(gone, Screen(show=("just in",)), Wording()).panels
+    assert panel.lines[0].below == "Vault · Mark withdrawn", "she did not withdraw"
     found = replayed(folder, steps)
     next(found)
     roster.write_text(roster.read_text("utf-8").replace("2,Bell,Bea,North,\n", ""), "utf-8")

@@ -120,6 +120,8 @@ def _places(one: JustIn, judged: CompetitionResults, wording: Wording) -> Iterat
     """That it is corrected, the place on the apparatus, and in the list of several."""
     if one.arrival.corrected:
         text = to_say("Withdrawn") if one.arrival.corrected.gone else to_say("Corrected")
+        if one.arrival.corrected.gone and one.apparatus:
+            text = to_say("Mark withdrawn")  # The gymnast did not withdraw.
         yield wording.say(text)
     for stand in (one.arrival.on_apparatus, one.all_around):
         if stand:
