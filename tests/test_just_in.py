@@ -319,6 +319,24 @@ def test_what_was_taken_out_is_told_while_it_is_so(folder):
     assert gone == [("Bib 2", "–"), *others]
 
 
+def test_who_is_taken_out_is_said_where_she_was_to_start_and_nowhere_else(folder):
+    settings, roster = folder / "meet.toml", folder / "roster.csv"
+    more = '[[competition]]\nid = "{}"\ntitle = "More"\ndiscipline = "{}"\n'
+    with settings.open("a", encoding="utf-8") as text:
+        text.write(more.format("again", "women") + more.format("men", "men"))
+    with_columns(folder, "discipline", *["women"] * 4)
+    with roster.open("a", encoding="utf-8") as text:
+        text.write("5,Elm,Eli,North,,men\n")
+    found = replayed(folder, [["1,VT,9.000,women"]] * 2, "bib,apparatus,mark,competition\n")
+    next(found)
+    whole = roster.read_text("utf-8")
+    roster.write_text(whole.replace("2,Bell,Bea,North,,women\n", ""), "utf-8")
+    last = next(found)
+    views = [announcer_view(last, one, Wording()) for one in last.competitions]
+    said = (("Publication 2", "Withdrawn: Bib 2 (no reason given)."),)
+    assert [view.corrected for view in views] == [said, said, ()]
+
+
 def test_a_correction_that_is_taken_back_says_so(folder):
     *_, last = replayed(folder, [ROWS, (*ROWS[:-1], "4,FX,4,8.0,12.000"), ROWS])
     back, first = newest(last, Wording())

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 
 from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import whose_turn
@@ -248,11 +249,12 @@ class _Announcer:
         """What the last publication corrected here, but for what the last mark says."""
         names, here = published_names(self.results, self.wording), self.judged.competition.id
         told = [one.arrival.corrected for one in self.came()][:1]
-        for issue in self.results.history.issues[-1:]:
-            head = self.wording.say("Publication {n}", n=issue.publication.number)
-            for one in issue.corrected:
-                gone = one.gone and one.person and not one.competition
-                if (one.competition == here or gone) and one not in told:
+        for before, last in pairwise(self.results.history.issues[-2:]):
+            were = {who.person: who.competitions for who in before.publication.gymnasts}
+            head = self.wording.say("Publication {n}", n=last.publication.number)
+            for one in last.corrected:
+                gone = were.get(one.person, ()) if one.gone and not one.competition else ()
+                if here in (one.competition, *gone) and one not in told:
                     yield head, correction_sentence(one, names)
 
     def lists(self) -> Iterator[ListTold]:
