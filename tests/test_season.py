@@ -5,6 +5,8 @@ import json
 import os
 import re
 import shutil
+import signal
+import sys
 from base64 import b64decode
 from decimal import Decimal
 from io import BytesIO
@@ -458,6 +460,28 @@ def test_tables_that_nothing_changed_stay_and_one_that_somebody_changed_is_writt
         kept.write_bytes(kept.read_bytes()[:-1])
     assert told(whole)[1].changed == 0
     assert table.read_bytes() == before
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="no copy is made here")
+def test_of_a_copy_that_was_killed_half_a_table_is_written_anew(whole, tmp_path, monkeypatch):
+    here, write = os.getpid(), Path.write_bytes
+
+    def half(path, data):
+        if os.getpid() != here and path.name == "2031.csv":
+            write(path, data[:99])
+            (tmp_path / "killed").touch()
+            os.kill(os.getpid(), signal.SIGKILL)
+        return write(path, data)
+
+    monkeypatch.setenv("RESULTSGEN_CACHE", str(tmp_path / "kept"))
+    monkeypatch.setattr("resultsgen.website.side_by_side._may_be_copied", lambda: True)
+    monkeypatch.setattr(Path, "write_bytes", half)
+    season, published = told(whole)
+    assert (tmp_path / "killed").exists()
+    assert [len(MARKS[meet]) for meet in DAYS] == [
+        len([row for row in season["marks"] if row["meet"] == meet]) for meet in DAYS
+    ]
+    assert published.changed == published.files
 
 
 def test_the_cache_of_a_season_without_books_does_not_grow_for_ever(whole, tmp_path, monkeypatch):
