@@ -323,13 +323,15 @@ def test_nobody_is_said_to_start_where_people_named_others(tmp_path: Path) -> No
 
 
 @pytest.mark.parametrize(
-    ("of", "withdrawn", "told"),
+    ("of", "ranks", "withdrawn", "told"),
     [
-        ("team", 'team = "North"', ("Team", "South starts in place of North, who withdrew.")),
-        ("all-around", 'bib = "1"', ("All-around", "Bell starts in place of Adams, who withdrew.")),
+        ("team", "all-around", 'team = "North"', ("Team", "South starts in place of North")),
+        ("all-around", "all-around", 'bib = "1"', ("All-around", "Bell starts in place of Adams")),
+        ("all-around", "apparatus", 'bib = "1"', ("Vault", "Bell starts in place of Adams")),
     ],
 )
-def test_who_stands_in_is_told_in_the_list_that_it_is_of(tmp_path, of, withdrawn, told) -> None:
+def test_who_stands_in_is_told_in_the_list_that_it_is_of(tmp_path, of, ranks, withdrawn, told):
+    """Or in each apparatus of a final that has no such list."""
     lists = """
     discipline = "women"
     ranks = ["all-around", "team"]
@@ -348,7 +350,7 @@ def test_who_stands_in_is_told_in_the_list_that_it_is_of(tmp_path, of, withdrawn
     title = "Final"
     phase = "final"
     entered_from = "cup"
-    withdrawn = [{{ {withdrawn} }}]{lists}
+    withdrawn = [{{ {withdrawn} }}]{lists.replace("all-around", ranks)}
     == roster.csv ==
     bib,family_name,club
     1,Adams,North
@@ -359,7 +361,9 @@ def test_who_stands_in_is_told_in_the_list_that_it_is_of(tmp_path, of, withdrawn
     2,VT,12.500,cup
     """
     results = judged(write_folder(tmp_path, text))
-    assert announcer_view(results, results.competitions[1], Wording()).stand_ins == (told,)
+    list, words = told
+    view = announcer_view(results, results.competitions[1], Wording())
+    assert view.stand_ins == ((list, f"{words}, who withdrew."),)
 
 
 def test_where_everybody_withdrew_nothing_is_headed_as_decided(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
 from resultsgen.meet.problems import Problem
 from resultsgen.scoring.cutting import body
+from resultsgen.scoring.field import Field
 from resultsgen.scoring.ranking import Gymnast, Ranking
 from resultsgen.scoring.results import CompetitionResults, StandIn, Start
 
@@ -158,23 +159,26 @@ class _Final:
 
 
 def stand_ins(
-    final: Competition, source: CompetitionResults, starts: Sequence[Start]
+    final: Field, source: CompetitionResults, starts: Sequence[Start]
 ) -> Iterator[StandIn]:
     """Who withdrew from a final once its cuts are decided, and who was called up for each and
     starts: people may have named others."""
+    ranks = final.competition.ranks
+    first = final.apparatus if ranks[0] == "apparatus" else ranks[:1]
     there = {(start.gymnast.key, part) for start in starts for part in ("", *start.apparatus)}
     for ranking in source.rankings:
         for cut in ranking.cuts:
-            if cut.cut.to != final.id or not cut.final:
+            if cut.cut.to != final.competition.id or not cut.final:
                 continue
             called_up = {line.in_place_of: ranking.by_key[line.key].of for line in cut.lines}
             for line in cut.lines:
                 by = called_up.get(line.key)
                 if line.withdrawn and (by or line.verdict.outcome == "qualified"):
-                    if by and not any((who.key, cut.apparatus) in there for who in by.gymnasts):
-                        by = None
-                    list = ranking.id if ranking.kind in final.ranks else final.ranks[0]
-                    yield StandIn(list, ranking.by_key[line.key].of, by)
+                    for list in (ranking.id,) if ranking.kind in ranks else first:
+                        on = list if list in final.apparatus else ""
+                        starts_there = by and any((who.key, on) in there for who in by.gymnasts)
+                        gone = ranking.by_key[line.key].of
+                        yield StandIn(list, gone, by if starts_there else None)
 
 
 def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> Iterator[Problem]:

@@ -99,7 +99,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         years={
             each.gymnast.key: these.meet.entries[each.gymnast.key].birth_year for each in starts
         },
-        stand_ins=tuple(stand_ins(competition, source, starts)) if source else (),
+        stand_ins=tuple(stand_ins(these, source, starts)) if source else (),
         nobody_left=source is not None and source.complete and not starts,
     )
     return replace(judged, beside=beside(judged))

@@ -56,7 +56,7 @@ class StandIn:
     """Somebody who qualified for a final and withdrew, and who was called up for that one."""
 
     list: str
-    """Of the final: the same that led there, or the first where it has no such."""
+    """Of the final: the same that led there; where it has no such, the first, or each apparatus."""
     gone: Gymnast | Team
     called_up: Gymnast | Team | None
 
