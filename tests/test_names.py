@@ -431,7 +431,7 @@ def test_the_quick_look_finds_a_name_parted_by_keys_in_a_tag_or_by_wide_arrows(t
     assert may_be_told(names, text)
 
 
-def test_the_quick_look_reads_no_page_whole_for_keys_in_its_tags(monkeypatch):
+def test_the_quick_look_reads_no_page_whole_for_keys_beside_tags(monkeypatch):
     names = sought([(Name("Vale", "Ada"), "4")], [])
     monkeypatch.setattr("resultsgen.privacy.contents.in_short", lambda _: pytest.fail("read whole"))
     page = '<h1>Vale</h1>\n<script type="application/ld+json">{"name": "A", "x": "%s"}</script>\n'

@@ -8,7 +8,7 @@ import pytest
 from jinja2 import Environment, UndefinedError, meta
 from markupsafe import Markup, escape
 
-from resultsgen.theme.theme import ThemeError, find_theme, theme_names
+from resultsgen.theme.theme import ThemeError, _shipped, find_theme, theme_names
 from resultsgen.website.look import stylesheet, without_comments
 
 TEXTS = ("ink", "quiet", "accent", "through", "signal")
@@ -128,6 +128,15 @@ def test_texts_are_joined_as_by_the_filter_that_every_template_knows(held):
     text = "{{ held | join(' & ') }} {{ held | join }}"
     joined = find_theme("standard").environment("site").from_string(text).render(held=held)
     assert joined == Environment(autoescape=True).from_string(text).render(held=held)
+
+
+def test_what_another_program_compiled_is_compiled_again(tmp_path, monkeypatch):
+    folders, kept = find_theme("standard").folders, []
+    for program in ("one", "one", "other"):
+        monkeypatch.setattr("resultsgen.theme.theme.code_digest", lambda told=program: told)
+        _shipped.__wrapped__(folders, "site", tmp_path).get_template("404.html")
+        kept.append(len([path for path in tmp_path.rglob("*") if path.is_file()]))
+    assert 0 < kept[0] == kept[1] < kept[2]
 
 
 def test_the_frame_of_pages_draws_on_nothing_but_what_it_is_told():

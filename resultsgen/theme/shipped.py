@@ -7,8 +7,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
-from jinja2 import Environment, FileSystemLoader, Template, pass_eval_context
-from jinja2.nodes import EvalContext
+from jinja2 import Environment, FileSystemLoader, Template
 from jinja2.runtime import Context, Macro
 from markupsafe import Markup, escape
 
@@ -41,8 +40,7 @@ def _escaped(value: Any) -> Markup:
     return value if type(value) is Markup else _text_escaped(value)
 
 
-@pass_eval_context
-def _joined(_: EvalContext, texts: Iterable[Any], between: str = "") -> str:
+def _joined(texts: Iterable[Any], between: str = "") -> str:
     """The filter *join*, without what it asks for the sake of templates that are awaited."""
     held = tuple(texts)
     if any(hasattr(one, "__html__") for one in held):

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Annotated, Any, NamedTuple
 
 from pydantic import Field, ValidationError
 
-from resultsgen.files.cache import Cache, cache_folder, key_of
+from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.markup import wrong_in_page
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there, names_in
 from resultsgen.files.toml import TomlError, laid_over, read_toml
@@ -185,15 +185,16 @@ def _compiled_before(kept: Path | None) -> BytecodeCache:
     from jinja2 import BytecodeCache
     from jinja2.bccache import Bucket
 
-    cache = Cache(kept)
+    # How templates escape and what filters are told is compiled into them.
+    cache, program = Cache(kept), code_digest()
 
     class Kept(BytecodeCache):
         def load_bytecode(self, bucket: Bucket) -> None:
-            if code := cache.get(key_of("template", bucket.key, bucket.checksum)):
+            if code := cache.get(key_of("template", program, bucket.key, bucket.checksum)):
                 bucket.bytecode_from_string(code)
 
         def dump_bytecode(self, bucket: Bucket) -> None:
-            key = key_of("template", bucket.key, bucket.checksum)
+            key = key_of("template", program, bucket.key, bucket.checksum)
             cache.put(key, bucket.bytecode_to_string())
 
     return Kept()
