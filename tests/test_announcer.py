@@ -19,10 +19,14 @@ from resultsgen.live.competition import live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.settings import Screen
 from resultsgen.publishing.following import with_history
+from resultsgen.publishing.notes import not_handed_out
 from resultsgen.publishing.recording import next_publication
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
+from resultsgen.views.handouts.score_sheets import score_sheets
+from resultsgen.views.lists.chapters import start_lists
 from resultsgen.views.lists.rankings import list_table
+from resultsgen.views.lists.sections import BookSubject
 from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.live.announcer import AnnouncerView, announcer_view
 from resultsgen.views.live.screen import screen_view
@@ -260,6 +264,31 @@ FINAL = """
     entered_from = "cup"
     withdrawn = [{ bib = "1" }]
 """
+
+
+def test_nobody_is_up_in_a_final_and_nothing_of_it_is_handed_out_while_what_fills_it_runs(
+    tmp_path: Path,
+) -> None:
+    text = WITHOUT_SQUADS.replace("    == roster.csv", FINAL + "    == roster.csv")
+    text = text.replace("    title =", '    handouts = ["score sheets"]\n    title =', 1)
+    text = re.sub(r"(\n    \d,[A-Z]+,.*)", r"\1,cup", text.replace(",d,e", ",d,e,competition"))
+    results, wording = judged(write_folder(tmp_path, text)), Wording()
+    final = results.competition("final")
+    assert final.start_lists
+    view = announcer_view(results, final, wording)
+    running = results.competition("cup").competition.title
+    assert (view.up, view.below[-1]) == ((), f"To come: {running} still runs")
+    tables = start_list_tables(final, wording)
+    assert {table.notes[0].text for table in tables} == {f"As it stands: {running} still runs."}
+    printed = BookSubject(results, wording, final)
+    assert [*start_lists(printed), *score_sheets(printed)] == []
+    told = f"start lists and score sheets of Final are not printed: {running} still runs"
+    assert [*not_handed_out(results)] == [told]
+    named = text.replace('withdrawn = [{ bib = "1" }]', 'starters = ["2"]')
+    results = judged(write_folder(tmp_path / "named", named))
+    final = results.competition("final")
+    assert announcer_view(results, final, wording).up
+    assert [*start_lists(BookSubject(results, wording, final))]
 
 
 def test_who_is_up_is_told_what_she_needs_there_and_on_no_other_apparatus(tmp_path: Path) -> None:

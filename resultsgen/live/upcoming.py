@@ -35,7 +35,7 @@ def upcoming(running: LiveCompetition) -> tuple[Upcoming, ...]:
     A mark that was left behind, by a squad that has gone on or in an earlier session, comes last.
     """
     entries, one = running.entries, running.entries.competition
-    if one.complete or not one.competition.has_own_marks:
+    if one.complete or not one.competition.has_own_marks or (one.waits_for and not one.started):
         return ()
     coming = [group for group in _groups(entries) if group.coming]
     begun = [group.session for group in coming if group.with_mark]

@@ -21,7 +21,8 @@ def not_decided(texts: tuple[RenderedPage, ...]) -> Iterator[str]:
 
 
 def not_handed_out(judged: Results) -> Iterator[str]:
-    """A note on competitions whose certificates wait, and on those that need no score sheets."""
+    """A note on competitions whose certificates or start lists wait, and on those that need no
+    score sheets."""
     handouts = judged.meet.settings.handouts
     held = [one for one in judged.competitions if one.competition.has_own_marks]
     coming = ", ".join(one.competition.title for one in judged.competitions if not one.complete)
@@ -30,6 +31,12 @@ def not_handed_out(judged: Results) -> Iterator[str]:
         yield f"certificates are left out for all who are in {coming}: marks are to come there"
     if "score sheets" in handouts and done:
         yield f"score sheets of {done} are left out: no mark is to come there"
+    sheets = " and score sheets" if "score sheets" in handouts else ""
+    for one in (one for one in held if one.waits_for):
+        yield (
+            f"start lists{sheets} of {one.competition.title} are not printed: {one.waits_for} "
+            "still runs"
+        )
 
 
 def old_copies(judged: Results, *folders: Path) -> Iterator[str]:

@@ -181,6 +181,18 @@ def stand_ins(
                         yield StandIn(list, gone, by if starts_there else None)
 
 
+def waits_for(final: Competition, source: CompetitionResults) -> str:
+    """The title of what fills a final, while a cut that lets somebody in is not decided; empty
+    where it is, and where people named everybody who starts."""
+    named = final.starters if isinstance(final.starters, dict) else {}
+    if final.starters and not named:
+        return ""
+    cuts = (cut for ranking in source.rankings for cut in ranking.cuts)
+    open_cuts = (cut.cut.to == final.id and not cut.final and cut.apparatus not in named
+                 for cut in cuts)  # fmt: skip
+    return source.competition.title if any(open_cuts) else ""
+
+
 def not_in_the_final(meet: Meet, competition: Competition, chosen: Starters) -> Iterator[Problem]:
     """A problem for those who have marks and do not start there, at the first of their marks.
 

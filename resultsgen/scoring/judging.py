@@ -9,7 +9,7 @@ from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import Problem
 from resultsgen.scoring.field import Field, performed
 from resultsgen.scoring.filling import field
-from resultsgen.scoring.finals import not_in_the_final, stand_ins, starters
+from resultsgen.scoring.finals import not_in_the_final, stand_ins, starters, waits_for
 from resultsgen.scoring.lists import all_around, by_apparatus
 from resultsgen.scoring.people import gymnasts
 from resultsgen.scoring.ranking import Gymnast, Line, Routine
@@ -101,6 +101,7 @@ def _judged(these: Field, source: CompetitionResults | None) -> CompetitionResul
         },
         stand_ins=tuple(stand_ins(these, source, starts)) if source else (),
         nobody_left=source is not None and source.complete and not starts,
+        waits_for=waits_for(competition, source) if source and starts else "",
     )
     return replace(judged, beside=beside(judged))
 

@@ -93,6 +93,9 @@ class CompetitionResults:
     """Of a final, once the cuts that fill it are decided."""
     nobody_left: bool = False
     """What fills it is complete, and lets nobody start."""
+    waits_for: str = ""
+    """The title of what fills it while a cut that leads here is not decided: who starts here is as
+    it stands."""
 
     @cached_property
     def made(self) -> dict[str, list[tuple[object, Any]]]:

@@ -57,11 +57,12 @@ class Squad(NamedTuple):
 
 
 def score_sheets(subject: BookSubject) -> Iterator[Section]:
-    """A sheet for each squad and apparatus of the competitions in which a mark is to come."""
+    """A sheet for each squad and apparatus of the competitions in which a mark is to come
+    and it is decided who starts."""
     wording = subject.wording
     title = wording.say("Score sheets")
     for judged in subject.competitions:
-        if not judged.competition.has_own_marks or judged.complete:
+        if not judged.competition.has_own_marks or judged.complete or judged.waits_for:
             continue
         sheets = (
             (squad, sheet)

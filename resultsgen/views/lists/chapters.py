@@ -43,10 +43,10 @@ def rules(subject: BookSubject) -> Iterator[Section]:
 
 
 def start_lists(subject: BookSubject) -> Iterator[Section]:
-    """Who starts, competition by competition, in squads."""
+    """Who starts, competition by competition, in squads, where that is decided."""
     wording = subject.wording
     for one in subject.competitions:
-        if tables := start_list_tables(one, wording):
+        if not one.waits_for and (tables := start_list_tables(one, wording)):
             title = wording.say("Start list")
             if len({table.notes for table in tables}) == 1:
                 tables = (*(replace(table, notes=()) for table in tables[:-1]), tables[-1])

@@ -93,6 +93,9 @@ def state(judged: CompetitionResults, wording: Wording) -> str:
     """How far a competition is, in a few words."""
     if judged.complete:
         return wording.say("Finished")
+    if not judged.started and judged.waits_for:
+        runs = wording.called(judged.waits_for)
+        return wording.say("To come: {competition} still runs", competition=runs)
     if not judged.started:
         return wording.say("Not started")
     return under_way(len(judged.coming), wording)

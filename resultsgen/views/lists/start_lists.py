@@ -101,6 +101,9 @@ def _final_tables(competition: CompetitionResults, wording: Wording) -> Iterator
         )  # fmt: skip
         lists = (listed.apparatus,) if listed.apparatus else ("all-around", "team")
         told = [text for each in lists for text in stand_ins_told(competition, each, wording)]
+        if competition.waits_for:
+            runs = wording.called(competition.waits_for)
+            told += [wording.say("As it stands: {competition} still runs.", competition=runs)]
         told += [wording.say(ORDERS[listed.by])] if listed.by in ORDERS else []
         if not (listed.by or wording.bibs_worn):
             told[-1:] = [wording.say("The start order is not given.")]
