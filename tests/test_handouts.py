@@ -37,6 +37,7 @@ from resultsgen.views.handouts.awards import awards
 from resultsgen.views.handouts.medals import medal_view
 from resultsgen.views.handouts.wall_sheets import wall_sheets
 from resultsgen.views.lists.sections import BookSubject
+from resultsgen.views.people.clubs import club_views
 from resultsgen.views.site.attachments import Download
 from resultsgen.views.words.wording import Wording, wording
 from resultsgen.website.writing import write_site
@@ -121,6 +122,17 @@ def test_medals_are_counted_as_they_are_given(tmp_path):
     assert clubs.of_none == (2, 1, 0)
     assert federations.lines == (MedalLine(1, "BB", (3, 1, 2)), MedalLine(2, "AA", (1, 0, 0)))
     assert federations.of_none == (0, 1, 0)
+
+
+def test_a_clubs_page_has_the_medals_of_the_count_and_none_of_a_qualification(tmp_path):
+    more = "".join(f"    first,{bib},VT,8.{bib}00\n" for bib in range(2, 6))
+    found = judged(write_folder(tmp_path, COUNTED.rstrip(" ") + more))
+    assert found.competition("first").complete
+    shown = {view.name: dict(view.medals) for view in club_views(found, Wording())}
+    assert shown == {
+        "North": {"Gold": 1},
+        "South": {"Gold": 1, "Silver": 1, "Bronze": 2},
+    }
 
 
 def test_a_competition_that_is_not_awarded_is_in_no_count_and_the_page_says_so(tmp_path):

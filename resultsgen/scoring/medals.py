@@ -65,6 +65,12 @@ def medal_counts(results: Results) -> tuple[MedalCount, ...]:
     return tuple(_count(by, won) for by in BODIES if any(map(attrgetter(by), roster)))
 
 
+def medals_of_clubs(results: Results) -> dict[str, Medals]:
+    """The medals of each club that has one."""
+    counts = (each for each in medal_counts(results) if each.by == "club")
+    return {line.body: line.medals for each in counts for line in each.lines}
+
+
 def _count(by: Body, won: Iterable[Line]) -> MedalCount:
     found: dict[str, list[int]] = {"": [0, 0, 0]}
     for line in won:

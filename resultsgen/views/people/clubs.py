@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import groupby, islice
 
+from resultsgen.scoring.medals import medals_of_clubs
 from resultsgen.scoring.ranking import CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results, made_once
 from resultsgen.views.lists.cells import legend, shown_name
@@ -97,7 +97,7 @@ class ClubView:
     introductions: tuple[RenderedPage, ...] = ()
     """The Markdown pages that introduce it."""
     medals: tuple[tuple[str, int], ...] = ()
-    """How many first, second and third places, those of which there is one."""
+    """How many of gold, silver and bronze, those of which there is one."""
     placings: tuple[Placing, ...] = ()
     finals: tuple[Final, ...] = ()
     best_marks: tuple[BestMark, ...] = ()
@@ -127,7 +127,7 @@ def club_views(
             club_target(club),
             gymnasts,
             tuple(sorted(introducing, key=lambda page: page.order)),
-            tuple(meet.medals(first)),
+            tuple(meet.medals(club)),
             first,
             tuple(sorted(meet.finals(members), key=lambda final: not final.starting)),
             tuple(meet.best_marks(members)),
@@ -252,7 +252,7 @@ class MeetByClub:
             for line in (judged.team.lines if judged.team else ())
         }
         self._held = [by_club(judged, wording) for judged in results.competitions]
-        self._first = placings(results, wording)
+        self._first, self._medals = placings(results, wording), medals_of_clubs(results)
         self._cuts = [
             (judged, ranking, cut, (cut.starting, cut.waiting))
             for judged in results.competitions
@@ -270,12 +270,11 @@ class MeetByClub:
         """The first three places of lists that are the club's; won, not qualified in."""
         return (placing for line, placing in self._first if members.own(line))
 
-    def medals(self, first: Sequence[Placing]) -> Iterator[tuple[str, int]]:
-        """How many there are of each medal, by name."""
-        places = Counter(placing.place for placing in first)
-        for place, medal in zip("123", MEDAL_NAMES, strict=True):
-            if places[place]:
-                yield self.wording.say(medal), places[place]
+    def medals(self, club: str) -> Iterator[tuple[str, int]]:
+        """How many there are of each medal, by name, as the count of the meet has them."""
+        for medal, many in zip(MEDAL_NAMES, self._medals.get(club, (0, 0, 0)), strict=True):
+            if many:
+                yield self.wording.say(medal), many
 
     def finals(self, members: Members) -> Iterator[Final]:
         """The finals that somebody of the club reached, of those whose cut is decided."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from collections.abc import Iterable, Iterator
 
-from resultsgen.scoring.medals import medal_counts
+from resultsgen.scoring.medals import medals_of_clubs
 from resultsgen.scoring.results import Results
 from resultsgen.views.handouts.medals import has_medals, medal_columns
 from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
@@ -80,8 +80,7 @@ def gymnasts_table(results: Results, wording: Wording) -> Table:
 
 def clubs_table(results: Results, wording: Wording) -> Table:
     """Every club by name, with its medals where the meet counts them, and how many gymnasts."""
-    counts = medal_counts(results) if has_medals(results) else ()
-    won = {line.body: line.medals for each in counts if each.by == "club" for line in each.lines}
+    won = medals_of_clubs(results) if has_medals(results) else {}
     columns = (
         Column(wording.say("Club"), "name", width=2.6),
         *(medal_columns(wording) if won else ()),
