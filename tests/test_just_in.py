@@ -146,6 +146,19 @@ def test_a_guest_leads_no_all_around_and_moves_nobody_down_in_it(folder):
     assert "Cole Cora is in 2nd place with 24.600, 0.500 behind Bell Bea." in told[0]
 
 
+def test_a_mark_of_a_guest_is_said_to_be_one_on_the_wall_and_wherever_it_comes(folder):
+    head, first, *others = (folder / "roster.csv").read_text("utf-8").splitlines()
+    text = "\n".join([f"{head},guest", f"{first},yes", *(f"{other}," for other in others)])
+    (folder / "roster.csv").write_text(text + "\n", "utf-8")
+    *_, last = replayed(folder, [ROWS[:1], ROWS[:2]])
+    (wall,) = screen_view(last, Screen(show=("just in",)), Wording()).panels
+    assert [line.name for line in wall.lines] == ["Bell Bea", "Adder Ada (guest)"]
+    page = html.parse(build(folder) / "just-in.html").getroot()
+    assert [who.text_content() for who in page.xpath("//main//*[@class='who']")] == [
+        line.name for line in wall.lines
+    ]
+
+
 def test_nobody_is_told_to_lead_after_some_apparatus_where_others_are_further(folder):
     hers = ROWS[::4]
     told = said(folder, hers, (*hers, ROWS[1]), (*hers, ROWS[1], ROWS[5]))

@@ -135,7 +135,8 @@ def _where(routine: RoutineMeant) -> str:
 def sentence(running: LiveCompetition, routine: RoutineMeant, made: Given, words: Wording) -> str:
     """103 Ada Vale, Floor Exercise 12.550 (4.900 + 7.750 - 0.100): 3rd place there ..."""
     gymnast, part = routine.gymnast, routine.part
-    head = f"{bib_and_name(gymnast, words)}, {words.apparatus(part)}"
+    guest = " (guest)" if gymnast.guest else ""
+    head = f"{bib_and_name(gymnast, words)}{guest}, {words.apparatus(part)}"
     if where := _where(routine):
         head += f" ({where})"
     if made.mark is None:

@@ -63,6 +63,12 @@ def held(folder: Path, name: str = "marks.csv") -> str:
     return (folder / name).read_bytes().decode()
 
 
+def test_the_answer_says_that_a_mark_is_a_guests(tmp_path):
+    guest = MEET + ROSTER.replace(",publish", ",guest").replace("A,1,", "A,1,yes")
+    at = Desk(write_folder(tmp_path, guest.replace("A,3,no", "A,3,")), "")
+    assert at.enter("101 vt 12.5").text.startswith("101 Vale Ada (guest), Vault 12.500")
+
+
 def test_a_mark_is_written_and_answered_in_a_sentence(tmp_path):
     at = desk(tmp_path)
     answer = at.enter("101 vt 4,9 7.75 .1")

@@ -75,6 +75,13 @@ class JustIn:
     parts: str
     sentences: tuple[str, ...]
     all_around: Stand | None
+    guest: str
+    """The word for a guest, of one who is."""
+
+    @property
+    def called(self) -> str:
+        """The name, and that it is a guest's."""
+        return f"{self.name} ({self.guest})" if self.guest else self.name
 
     @property
     def sentence(self) -> str:
@@ -215,14 +222,15 @@ class _Told:
         page = code if code in list_names(judged) else OVERVIEW
         cell = self.names.gymnast(arrival.person)
         whose = self.of_person.get(arrival.person, ())
+        here = next((who for who in whose if who.key in judged.by_gymnast), None)
         return JustIn(
             arrival, when, self.wording.called(judged.competition.title), cell.text, cell.target,
             next((who.club or who.federation for who in whose), ""),
             self._apparatus(arrival), list_target(judged.competition.id, page),
-            next((who.key for who in whose if who.key in judged.by_gymnast), None),
+            here.key if here else None,
             shown(arrival.mark.text, self.wording) or NOTHING, parts_of(arrival.mark, self.wording),
             self.meaning(arrival, lambda person: self.names.gymnast(person).text),
-            all_around(arrival, judged),
+            all_around(arrival, judged), self.wording.say("guest") if here and here.guest else "",
         )  # fmt: skip
 
     def _apparatus(self, arrival: Arrival) -> str:

@@ -105,7 +105,7 @@ def _just_in(
 ) -> Iterator[ScreenPanel]:
     lines = (
         ScreenLine(
-            one.name,
+            one.called,
             below=" · ".join(filter(None, (one.apparatus, *_places(one, judged, wording)))),
             mark=one.mark,
         )
