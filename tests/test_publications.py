@@ -369,6 +369,22 @@ def test_official_places_moved_by_no_mark_need_a_reason(tmp_path):
     assert "Womenplaces, totals or qualifiers" in told_of
 
 
+def test_equals_put_in_order_on_one_apparatus_correct_no_other_list(tmp_path):
+    folder = meet(tmp_path)
+    set_up(folder, 'of = "all-around"\nplaces = 2\nreserves = 1', 'of = "apparatus"\nplaces = 1')
+    set_up(folder, "places = 1", "places = 1\nreserves = 2")
+    write_marks(folder, with_mark("4", "FX", "9.500"))
+    build(folder)
+    set_up(folder, "reserves = 2", 'reserves = 2\nreserve_order.FX = ["3", "2"]')
+    out = build(folder)
+    told = "Corrected: Women, qualification: Final, order of equals, Floor Exercise: 3, 2 instead"
+    lists = sorted(path.stem for path in (out / "competitions" / "women").glob("*.html"))
+    assert {"vt", "all-around", "team"} <= set(lists)
+    lists.remove("announcer")
+    said = [name for name in lists if told in page(out, f"competitions/women/{name}.html")]
+    assert said == ["fx", "qualification"]
+
+
 def test_official_qualifiers_changed_by_no_mark_need_a_reason(tmp_path):
     """With a cap of one per club, Bell of North makes way; no mark is another."""
     folder = meet(tmp_path)

@@ -22,6 +22,9 @@ from resultsgen.views.site.addresses import gymnast_target, list_target
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording
 
+RESERVE_ORDER, ORDER = "reserve_order", to_say("order of equals")
+"""How the jury put equals in order, as `meet.toml` has it and in words."""
+
 NOTHING = "–"
 """Stands where no mark, or no place, is left."""
 
@@ -152,7 +155,26 @@ class PublishedNames:
         said = self.wording.say(WHAT[first]) if first in WHAT else first
         if first == corrected.what:
             return said
-        return self.wording.language.headed(said, rest.replace(".", ", "))
+        told = rest.replace(".", ", ")
+        if cut := self._setting_of_cut(corrected):
+            name, setting, code = cut
+            words = self.wording.say(ORDER) if setting == RESERVE_ORDER else setting
+            apparatus = self.wording.apparatus(code) if code else ""
+            told = ", ".join(filter(None, (self.wording.called(name), words, apparatus)))
+        return self.wording.language.headed(said, told)
+
+    def _setting_of_cut(self, corrected: Corrected) -> tuple[str, str, str] | None:
+        """The name of a cut that there is, which setting of it is otherwise, and for which
+        apparatus, where the jury put equals in order on that alone."""
+        if corrected.competition not in self._titles:
+            return None
+        rankings = self.results.competition(corrected.competition).rankings
+        for name in {cut.cut.name: None for ranking in rankings for cut in ranking.cuts}:
+            setting = corrected.what.removeprefix(f"cuts.{name}.")
+            if setting != corrected.what:
+                first, _, code = setting.partition(".")
+                return (name, first, code) if first == RESERVE_ORDER else (name, setting, "")
+        return None
 
     def pages(self, corrected: Corrected) -> Iterator[str]:
         """The pages that a correction touched: the gymnast's, and the lists with the mark."""
@@ -162,6 +184,10 @@ class PublishedNames:
             return
         competition = self.results.competition(corrected.competition)
         touched = [each for each in competition.rankings if _shows(each, corrected)]
+        if cut := self._setting_of_cut(corrected):
+            name, _, code = cut
+            led = [each for each in touched if any(one.cut.name == name for one in each.cuts)]
+            touched = [each for each in led if code in ("", each.apparatus)]
         for ranking in touched:
             yield list_target(corrected.competition, ranking.id)
         if any(ranking.cuts for ranking in touched):
