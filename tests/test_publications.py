@@ -557,6 +557,31 @@ def test_a_mark_may_be_taken_away_by_the_option(tmp_path):
     assert (one.old, one.new, one.gone, one.reasons) == ("8.900", "", True, ())
 
 
+@pytest.mark.parametrize(
+    ("had", "shown"), [(1, "Vault 8.700"), (2, "Vault 8.700; Uneven Bars 8.600")]
+)
+def test_of_who_is_taken_out_it_is_told_which_marks_were_published(had, shown, tmp_path):
+    folder, of_dale = meet(tmp_path), [row for row in MARKS if row[0] == "4"]
+    others = tuple(row for row in MARKS if row[0] != "4")
+    write_marks(folder, (*others, *of_dale[:had]))
+    build(folder)
+    roster = folder / "roster.csv"
+    roster.write_text(roster.read_text("utf-8").replace("4,Dale,Dora,South,no\n", ""), "utf-8")
+    write_marks(folder, others)
+    tell(folder, "4,,,,,entered by mistake,,,yes")
+    told_of = page(build(folder), "corrections.html")
+    assert f"{shown}withdrawn" in told_of.replace(" withdrawn", "withdrawn"), told_of
+
+
+def test_of_a_finished_list_without_places_nobody_is_said_to_be_placed_later(tmp_path):
+    folder = meet(tmp_path)
+    write_marks(folder, tuple((bib, apparatus, "WDR") for bib, apparatus, _ in MARKS))
+    told_of = page(build(folder), "competitions/women/index.html")
+    assert "Finished" in told_of
+    assert "Nobody is placed." in told_of
+    assert "yet" not in told_of
+
+
 def test_the_option_is_no_reason_for_official_results(tmp_path):
     folder = meet(tmp_path)
     write_marks(folder, MARKS)

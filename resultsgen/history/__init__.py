@@ -13,6 +13,7 @@ from resultsgen.history.publication import (
     Once,
     Publication,
     PublishedCorrection,
+    PublishedMark,
     by_person,
 )
 from resultsgen.history.reasons import Reasons, given_reasons
@@ -42,6 +43,8 @@ class Corrected:
     """Of what is no mark: what of the gymnast, the competition or the meet is otherwise."""
     takes_back: bool = False
     """It is again as it was before it was last corrected."""
+    had: tuple[PublishedMark, ...] = ()
+    """The marks that were published of a gymnast who is gone."""
 
 
 Became = Literal["", "provisional", "official", "sealed"]
@@ -178,7 +181,8 @@ def _corrected(
     for person in made.gymnasts_gone:
         why = reasons.of_gone(number, person=person)
         only = were[person][0] if len(were[person]) == 1 else ""
-        yield Corrected(only, bibs[person], reasons=why, gone=True, person=person)
+        had = tuple(one for held in old.competitions for one in held.marks if one.bib == person)
+        yield Corrected(only, bibs[person], reasons=why, gone=True, person=person, had=had)
     for id in made.competitions_gone:
         yield Corrected(id, reasons=reasons.of_gone(number, competition=id), gone=True)
     for fact in made.facts:

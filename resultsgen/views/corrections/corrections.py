@@ -9,6 +9,7 @@ from itertools import accumulate, islice
 from resultsgen.history import Corrected, History, Issue
 from resultsgen.history.changes import CutChange, TieChange, places
 from resultsgen.history.publication import Publication, PublishedMark, PublishedVerdict
+from resultsgen.meet.parts import part_of
 from resultsgen.scoring.results import Results
 from resultsgen.views.corrections.correction_words import (
     NOTHING,
@@ -267,10 +268,18 @@ def _corrected_cells(corrected: Corrected, names: PublishedNames) -> tuple[Cell,
         change = corrected.change
         old, new = (change.old, change.new) if change else (None, None)
         was, now = _mark(corrected.old, old, new, wording), _mark(corrected.new, new, old, wording)
+    if corrected.had:
+        was = Cell("", "; ".join(_named_mark(mark, wording) for mark in corrected.had))
     if corrected.gone:
         now = Cell(wording.say("withdrawn"))
     given = "; ".join(decided(row) for row in corrected.reasons)
     return (names.corrected(corrected), was, now, Cell(why(corrected, wording), given))
+
+
+def _named_mark(mark: PublishedMark, wording: Wording) -> str:
+    """A mark of somebody who is gone, and on what it was."""
+    where = wording.apparatus(part_of(mark.apparatus, mark.vault)) if mark.apparatus else ""
+    return f"{where} {shown(mark.text, wording)}".strip()
 
 
 def _mark(
