@@ -10,8 +10,9 @@ from collections.abc import Collection, Iterator, Sequence
 from resultsgen.checks.marks import TWO, second_vault_alone
 from resultsgen.entering.routines import MarkEntry, RoutineMeant, bib_and_name
 from resultsgen.entering.slips import Given
+from resultsgen.live.arrived import standing_after
 from resultsgen.live.competition import LiveCompetition
-from resultsgen.live.standings import Standing, Standings
+from resultsgen.live.standings import Standing
 from resultsgen.live.upcoming import upcoming
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.parts import SECOND_VAULT, apparatus_of
@@ -142,7 +143,7 @@ def sentence(running: LiveCompetition, routine: RoutineMeant, made: Given, words
     if made.mark is None:
         return f"{head}: {made.status}."
     parts = f" ({made.parts})" if made.parts else ""
-    told = "; ".join((*_on_apparatus(running, gymnast, part), *_all_around(running, gymnast)))
+    told = "; ".join((*_on_apparatus(running, gymnast, part), *_all_around(running, gymnast, part)))
     return f"{head} {show_mark(made.mark)}{parts}" + (f": {told}." if told else ".")
 
 
@@ -161,36 +162,36 @@ def _on_apparatus(running: LiveCompetition, gymnast: Gymnast, part: str) -> Iter
         yield "the second vault is to come"
         return
     average = f"vault average {show_mark(standing.total)}, " if listed.parts > 1 else ""
-    yield f"{average}{_place(standing, listed.now)} there{_so_far(listed.unfinished)}"
+    yield f"{average}{_place(standing, listed.now.leading)} there{_so_far(listed.unfinished)}"
 
 
-def _all_around(running: LiveCompetition, gymnast: Gymnast) -> Iterator[str]:
-    """Her total, and her place among those who have done as much."""
+def _all_around(running: LiveCompetition, gymnast: Gymnast, part: str) -> Iterator[str]:
+    """Her total, and her place after the rotation of the mark, as those of her session stand."""
     listed = running.lists.get("all-around")
     standing = listed.now.of(gymnast.key) if listed else None
     if not listed or not standing or listed.parts == 1 or standing.done == 1:
         return
-    total, done = f"all-around {show_mark(standing.total)}", standing.done
-    alike = next(group for group in listed.now.groups if standing in group)
+    total, done, place = f"all-around {show_mark(standing.total)}", standing.done, ""
     if done == listed.parts:
-        yield f"{total}, {_place(standing, listed.now)}{_so_far(listed.unfinished)}"
-    elif len(alike) == 1:
-        yield f"{total} after {done} of {listed.parts}"
-    else:
-        place = _place(standing, listed.now)
-        yield f"{total} after {done} of {listed.parts}, {place} of {len(alike)} so far"
+        yield f"{total}, {_place(standing, listed.now.leading)}{_so_far(listed.unfinished)}"
+        return
+    contest = next(one for one in running.contests if one.kind == "all-around")
+    people, session = running.entries.people, running.session(gymnast)
+    lines = contest.progress.lines.items()
+    beside = [line for key, line in lines if running.session(people[key]) == session]
+    rows = standing_after(contest, beside, gymnast.key, apparatus_of(part))
+    then = next((row for row in rows if row.key == gymnast.key), None)
+    if then and len(rows) > 1:
+        total, done = f"all-around {show_mark(then.total)}", then.done
+        place = f", {_place(then, rows)} of {len(rows)} so far"
+    yield f"{total} after {done} of {listed.parts}{place}"
 
 
 def _so_far(to_come: Collection[int]) -> str:
     return " as it stands" if to_come else ""
 
 
-def _place(standing: Standing, now: Standings) -> str:
+def _place(standing: Standing, alike: Sequence[Standing]) -> str:
     """A place in words, and whether others who have done as much share it."""
-    same = [
-        line
-        for group in now.groups
-        for line in group
-        if (line.done, line.place) == (standing.done, standing.place)
-    ]
-    return place_words(standing.place, len(same) > 1, Wording())
+    same = sum(one.place == standing.place for one in alike)
+    return place_words(standing.place, same > 1, Wording())

@@ -5,6 +5,7 @@ Marks are those of the publication that brought it; who starts when is as the me
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -13,9 +14,24 @@ from resultsgen.history.publication import Once, PublishedCompetition, Published
 from resultsgen.live.competition import live_competition
 from resultsgen.live.contests import Contest
 from resultsgen.live.progress import LiveLine, LivePart
+from resultsgen.live.standings import Standing, standing
 from resultsgen.meet.parts import part_of
-from resultsgen.rules.placings import placings
 from resultsgen.scoring.results import CompetitionResults, made_once
+
+
+def standing_after(
+    contest: Contest, lines: Iterable[LiveLine], key: int, apparatus: str
+) -> tuple[Standing, ...]:
+    """Those of a session as they stood after the rotation of a mark, who had done as much as who
+    made it; nobody where others there are further, or where one mark is all."""
+    progress = contest.progress.of(lines)
+    turn = progress.lines[key].parts[progress.parts.index(apparatus)].rotation
+    progress = progress.after(turn) if turn else progress
+    done = max((progress.done[key] for key in progress.totals), default=0)
+    if done < 2 or progress.done[key] < done:
+        return ()
+    group = [progress.in_it[key] for key in progress.totals if progress.done[key] == done]
+    return standing(progress.of(group), contest.steps).leading
 
 
 def all_around(arrival: Arrival, judged: CompetitionResults) -> Stand | None:
@@ -70,23 +86,10 @@ class _AsPublished:
         lines, progress = self._lines(now, person), now.contest.progress
         if person not in lines or apparatus not in progress.parts:
             return None
-        own = lines[person]
-        turn = own.parts[progress.parts.index(apparatus)].rotation
-        progress = progress.of(lines.values())
-        progress = progress.after(turn) if turn else progress
-        done = max((progress.done[key] for key in progress.totals), default=0)
-        if done < 2 or progress.done[own.key] < done:
-            return None
+        rows = standing_after(now.contest, lines.values(), lines[person].key, apparatus)
         whose = {line.key: who for who, line in lines.items()}
-        group = [progress.in_it[key] for key in progress.totals if progress.done[key] == done]
-        compared = progress.compared(group)
-        rows = [
-            (whose[line.key], place, one.total)
-            for line, place, one in zip(
-                group, placings(compared, now.contest.steps), compared, strict=True
-            )
-        ]
-        return stand_among(ALL_AROUND, person, rows, (), done=done)
+        each = [(whose[row.key], row.place, row.total) for row in sorted(rows)]
+        return stand_among(ALL_AROUND, person, each, (), done=rows[0].done) if rows else None
 
     def _lines(self, now: _Now, person: str) -> dict[str, LiveLine]:
         """What those of a session had done; who is gone since is in that of nobody, and no

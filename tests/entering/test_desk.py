@@ -93,6 +93,15 @@ def test_who_is_over_with_all_has_no_final_place_while_others_have_not_begun(tmp
     assert told.endswith("all-around 24.000, 1st place as it stands.")
 
 
+def test_who_has_gone_on_is_compared_after_the_rotation_of_the_mark_as_in_the_standings(tmp_path):
+    three = MEET.replace('["VT", "BB"]', '["VT", "UB", "BB"]').replace('B = "BB"', 'B = "UB"')
+    one, two, gone_on = ("101", "VT UB"), ("102", "VT"), ("201", "UB BB VT")
+    marks = [(bib, code) for bib, codes in (one, two, gone_on) for code in codes.split()]
+    rows = "".join(f"{bib},{code},12.{bib}\n" for bib, code in marks)
+    told = desk(tmp_path, f"bib,apparatus,mark\n{rows}", three).enter("102 ub =12").text
+    assert told.endswith("all-around 24.102 after 2 of 3, 3rd place of 3 so far.")
+
+
 def test_a_row_that_is_replaced_keeps_its_other_cells_and_one_of_two_lines_is_mended_there(
     tmp_path,
 ):
