@@ -35,7 +35,7 @@ from resultsgen.live.competition import live
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.problems import MeetProblems, Problem
-from resultsgen.reading.entered import EnteredMark, entered_marks, lost_marks, told_of
+from resultsgen.reading.entered import EnteredMark, entered_marks, is_worn, lost_marks, told_of
 from resultsgen.reading.settings import read_settings
 from resultsgen.reading.words import words
 from resultsgen.scoring.ranking import Gymnast
@@ -95,9 +95,15 @@ class Desk(MeetNow):
         ]
 
     def gone(self, but: MarkEntry | None = None) -> tuple[str, ...]:
-        """The same in sentences."""
+        """The same in sentences; beside an entry not of who is taken off the roster, which is no
+        slip of an editor."""
         with suppress(MeetProblems, OSError):
-            return tuple(told_of(one, source) for source, one in self.lost(but))
+            entries = self.look().meet.entries
+            return tuple(
+                told_of(one, source, entries)
+                for source, one in self.lost(but)
+                if not but or is_worn(one.bib, entries)
+            )
         return ()
 
     def again(self, lost: EnteredMark) -> Answer:

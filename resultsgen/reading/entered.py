@@ -99,14 +99,24 @@ def lost_marks(
             yield source, one if now else one._replace(before="")
 
 
-def told_of(one: EnteredMark, source: str) -> str:
-    """That a mark is lost, and how it comes back."""
+def is_worn(bib: str, entries: Sequence[Entry]) -> bool:
+    """Somebody of the roster wears a bib."""
+    return any(entry.bib == bib for entry in entries)
+
+
+def told_of(one: EnteredMark, source: str, entries: Sequence[Entry]) -> str:
+    """That a mark is lost, and how it comes back; of who is taken off the roster, how that ends."""
     now = f"it is {one.before} again" if one.before else "it stands there no more"
     vault = " (second vault)" if one.vault == "2" else ""
+    head = f"the mark of {one.bib} on {one.apparatus}{vault}, {one.made}, was entered, and "
+    if not is_worn(one.bib, entries):
+        return (
+            f"{head}the roster has no {one.bib} any more: if that is meant, `again` in "
+            "`resultsgen mark` takes the mark for done with"
+        )
     return (
-        f"the mark of {one.bib} on {one.apparatus}{vault}, {one.made}, was entered, and {now}: "
-        f"{source} may have been saved from an older copy; `again` in `resultsgen mark` enters it "
-        "again, or takes it for done with"
+        f"{head}{now}: {source} may have been saved from an older copy; `again` in "
+        "`resultsgen mark` enters it again, or takes it for done with"
     )
 
 
@@ -122,4 +132,4 @@ def notes_of_lost_marks(
             message = f"cannot be read ({refusal}): nobody tells whether a mark is lost"
             yield Note(journal_of(source), 0, "", "entered-mark-lost", message)
     for source, one in lost_marks(journals, rows, entries):
-        yield Note(source, 0, "", "entered-mark-lost", told_of(one, source))
+        yield Note(source, 0, "", "entered-mark-lost", told_of(one, source, entries))

@@ -592,6 +592,28 @@ def test_what_an_editor_takes_out_again_is_told_and_entered_again(tmp_path, caps
     )
 
 
+def test_the_mark_of_who_is_off_the_roster_is_not_told_with_each_slip_and_can_be_done_with(
+    tmp_path,
+):
+    at = desk(tmp_path)
+    at.enter("203 bb =12", yes=None)
+    (tmp_path / "marks.csv").write_text(HEADING)
+    assert "enters it again" in at.enter("202 bb =12", yes=None).notes[0]
+    roster = held(tmp_path, "roster.csv").replace("203,Hale,Fay,B,3,\n", "")
+    (tmp_path / "roster.csv").write_text(roster)
+    assert at.enter("201 bb =12.1", yes=None).notes == ()
+    told = (
+        "the mark of 203 on BB, 12.000, was entered, and the roster has no 203 any more: if that "
+        "is meant, `again` in `resultsgen mark` takes the mark for done with",
+    )
+    assert at.gone() == told
+    meet, _ = read_meet(tmp_path)
+    assert meet
+    assert tuple(note.message for note in meet.notes) == told
+    at.leave_out(*at.lost()[0])
+    assert at.gone() == ()
+
+
 def test_a_mark_that_was_replaced_and_is_the_old_one_again_is_told(tmp_path):
     at = desk(tmp_path, HEADING)
     at.enter("101 vt 4 8")
