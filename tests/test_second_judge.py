@@ -11,7 +11,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 import second_judge
-from folders import judged
+from folders import judged, write_folder
 from running_drawn import drawn
 
 from resultsgen.data.whole import results_text
@@ -53,6 +53,41 @@ def test_a_second_judge_confirms_the_evening_that_runs() -> None:
     told = json.loads(results_text(judged(EVENING)))
     found = second_judge.check(told, 50, random.Random(1))
     assert Counter(found) >= Counter(places=20, needs=20, prospects=20)
+
+
+def test_whom_a_cut_leaves_out_before_the_first_mark_is_told_with_the_highest_mark(
+    tmp_path: Path,
+) -> None:
+    """Bell is in no club, and each club has its own places; Cole can come to 16 at most."""
+    folder = write_folder(
+        tmp_path,
+        """
+        == meet.toml ==
+        title = "Cup"
+        rules.international.totals.incomplete = "placed by what there is"
+        [[competition]]
+        id = "cup"
+        title = "Cup"
+        discipline = "women"
+        apparatus = ["UB", "BB"]
+        rules = "international"
+        running.highest = 16.000
+        cuts = [{ name = "Final", of = "all-around", each = 1, per = "club", minimum = 20.000 }]
+        == roster.csv ==
+        bib,family_name,club,entered
+        1,Adams,North,
+        2,Bell,,
+        3,Cole,North,UB
+        == marks.csv ==
+        bib,apparatus,mark
+        """,
+    )
+    told = json.loads(results_text(judged(folder)))
+    second_judge.check(told, 50, random.Random(1))
+    (one,) = told["competitions"]
+    assert one["highest"] == "16.000"
+    assert [each["list"] for each in one["open"]] == ["all-around"]
+    assert one["open"][0]["cuts"] == [{"cut": "Final", "sure": [], "out": [1, 2]}]
 
 
 @pytest.mark.parametrize(

@@ -151,14 +151,23 @@ def _total_is(ranking: Ranking, around: Around) -> str:
 
 
 def _open(judged: CompetitionResults, around: Around) -> list[LiveList]:
-    """Every list of which something can be said, while marks are to come."""
-    lists = around.live.lists.values() if judged.in_progress else ()
-    return [listed for listed in lists if listed.prospects]
+    """Every list of which something can be said, while marks are to come.
+
+    Before the first mark that is where a cut is nothing for somebody, who belongs to no body that
+    has places, or cannot come to the minimum.
+    """
+    lists = () if judged.complete else around.live.lists.values()
+    return [
+        listed
+        for listed in lists
+        if listed.prospects
+        and (judged.in_progress or any({*cut.values()} - {"open"} for cut in listed.cuts.values()))
+    ]
 
 
 def _highest(judged: CompetitionResults, around: Around) -> int | None:
     bound = around.live.bound
-    return bound.mark if bound and judged.in_progress else None
+    return bound.mark if bound and (judged.in_progress or _open(judged, around)) else None
 
 
 def _chances(verdict: str) -> Value:
