@@ -80,6 +80,10 @@ class List:
     def done(self, key: int) -> int:
         return len(self.parts) - len(self.to_come(key))
 
+    def is_further(self, done: int) -> bool:
+        """Somebody who can take a place has done more."""
+        return any(self.done(key) > done for key in self.rows if self.in_it(key))
+
     def sum(self, key: int) -> int | None:
         """What there is so far; None where there is no mark."""
         marks = [one.mark for one in self.rows[key].parts.values() if one.mark is not None]
@@ -367,10 +371,37 @@ class Judge:
 
     def check_needs(self, dice: random.Random) -> dict[str, int]:
         """Every mark that is told is enough, and one step less is not."""
-        tried = [
-            _Need(self, self.lists[need["list"]], need, dice).check() for need in self.told["needs"]
-        ]
+        tried = [self._tried(need, dice) for need in self.told["needs"]]
         return {"needs": len(tried), "sentences": sum(tried)}
+
+    def _tried(self, need: dict[str, Any], dice: random.Random) -> int:
+        """How many sentences of a need hold, in one of the lists that it can be about."""
+        wrong = None
+        for own in self._about(need):
+            try:
+                return _Need(self, own, need, dice).check()
+            except AssertionError as found:
+                wrong = found
+        if wrong:
+            raise wrong
+        return 0
+
+    def _about(self, need: dict[str, Any]) -> list[List]:
+        """The list; of a lead after some apparatus, as it stood then if others are further.
+
+        In which rotation that is, is not told: it holds of one after which nobody was further.
+        """
+        own, key = self.lists[need["list"]], need["entry"]
+        last, done = len(need["apparatus"]) == len(own.to_come(key)), own.done(key) + 1
+        if last or not own.is_further(done):
+            return [own]
+        after = After(self)
+        if not after.known:
+            return []
+        lists = map(after.at, sorted({turn for turn in after.turns.values() if turn}))
+        found = [one for one in lists if one.done(key) == done - 1 and not one.is_further(done)]
+        assert found, need
+        return found
 
     def reached(
         self, own: List, key: int, need: dict[str, Any], totals: Callable[[int], int | None]
@@ -693,7 +724,7 @@ class After:
         final = session["session"] not in {sessions[key] for key in self.own.rows}
         before: dict[int, tuple[int, int]] = {}
         for after in session["rotations"]:
-            seen = self._after(after["rotation"])
+            seen = self.at(after["rotation"])
             mine = [
                 key for key in seen.rows
                 if seen.in_it(key) and seen.sum(key) is not None
@@ -713,7 +744,8 @@ class After:
             before = now
         return len(session["rotations"])
 
-    def _after(self, rotation: int) -> List:
+    def at(self, rotation: int) -> List:
+        """The list once a rotation was over."""
         rows = {
             key: replace(row, parts={
                 part: one for part, one in row.parts.items()
