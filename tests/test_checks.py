@@ -319,11 +319,11 @@ ranks = ["team"]
 team = {{ format = "2-2-2" }}
 marks_of = ["cup"]
 == roster.csv ==
-bib,family_name,club,guest
-1,ADAMS,{club},
-2,BELL,,
-3,COLE,,yes
-4,DALE,,
+bib,family_name,club,guest,publish
+1,ADAMS,{club},,
+2,BELL,,,
+3,COLE,,yes,
+4,DALE,,,no
 == marks.csv ==
 bib,VT
 1,9
@@ -334,14 +334,14 @@ bib,VT
 
 
 def test_who_is_in_no_team_where_teams_are_ranked_is_told_once(tmp_path: Path) -> None:
-    """A guest is meant to be in none."""
+    """A guest is meant to be in none; a name that is withheld is not said."""
     meet, problems = read_meet(write_folder(tmp_path, TEAMS.format(club="North")))
     assert meet is not None
     assert problems == []
     assert [str(note) for note in meet.notes] == [
         "roster.csv:2 [club] no team in cup and again, where 2 marks count, having fewer "
         "gymnasts: North (1) (in-no-team)",
-        "roster.csv:3 [club] in no team, since club is empty: 2 BELL, 4 DALE (in-no-team)",
+        "roster.csv:3 [club] in no team, since club is empty: 2 BELL, 4 (in-no-team)",
     ]
 
 

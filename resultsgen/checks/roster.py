@@ -243,7 +243,8 @@ def everybody_is_in_a_team(meet: Meet) -> Iterator[Problem]:
     for body, those in in_none.items():
         if those:
             rows = [those[key] for key in sorted(those)]
-            names = first_of([f"{row.bib} {row.family_name}" for row in rows], MANY)
+            each = (f"{row.bib} {row.family_name}" if row.publish else row.bib for row in rows)
+            names = first_of([*each], MANY)
             message = f"in no team, since {body} is empty: {names}"
             yield Note(**vars(in_cell(meet, rows[0], body, "in-no-team", message)))
 
