@@ -1,4 +1,4 @@
-"""Templates of themes of strangers, in a sandbox; those that come along, `theme/shipped.py` takes.
+"""Templates of themes of strangers, in a sandbox; those that come along: `theme/shipped.py`.
 
 In the sandbox nothing is reached but what a view says of itself; macros, blocks and loops are
 there. Whatever takes time or room is paid from one budget for each page: every step of a loop,

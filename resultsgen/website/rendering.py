@@ -107,8 +107,8 @@ def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
 def _links(
     subject: Subject, found: Callable[[str, str], str | None], root: str
 ) -> dict[str, Callable[..., Any]]:
-    """How pages of one depth link to an address, to a target, and to where in it a gymnast is; in
-    a theme that comes along also what writes once of the frame of pages what it is told alike."""
+    """How pages of one depth link to an address, to a target, and to where in it a gymnast is; for
+    a theme that comes along also what fills a macro once for all of them that tell it the same."""
 
     @lru_cache(None)
     def url(address: str) -> str:
