@@ -168,9 +168,9 @@ def _of_several(judged: Results, bib: str, found: list[RoutineMeant]) -> Routine
     """
     over = [one for one in found if (one.gymnast.key, one.part) in one.running.entries.routines]
     there = [one for one in found if one in over
-             or one.part in one.running.entries.entered[one.gymnast.key]]  # fmt: skip
+             or one.part in one.running.entries.entered[one.gymnast.key]] or found  # fmt: skip
     waiting = {one.competition for one in found if _waits(judged, one.judged)}
-    begun = [one for one in there or found
+    begun = [one for one in there
              if one.judged.started or one.competition not in waiting]  # fmt: skip
     to_come = [one for one in begun if one not in over]
     # What is to come in a qualification is no routine of the final that it fills.
@@ -181,7 +181,7 @@ def _of_several(judged: Results, bib: str, found: list[RoutineMeant]) -> Routine
     if len(left) > 1:
         each = [one.competition for one in left]
         raise SlipError(f"{bib} is in {' and '.join(each)}: say which, with @{each[0]}")
-    others = found if left[0] in over else begun
+    others = there if left[0] in over else begun
     ids = {one.competition: None for one in others if one is not left[0]}
     return replace(left[0], not_in=tuple(ids))
 

@@ -350,6 +350,15 @@ def test_a_slip_begins_no_final_while_its_qualification_runs(tmp_path):
     assert held(tmp_path) == f"{IN_WOMEN}203,VT,12.000,women\n201,VT,12.200,final\n"
 
 
+def test_no_final_is_offered_for_an_apparatus_on_which_she_is_not_in_it(tmp_path):
+    best = IN_WOMEN.replace("101,BB,12.101", "101,BB,13.101")
+    at = desk(tmp_path, best, MEET + FINAL.replace('["VT"]', '["VT", "BB"]'))
+    asked = "101 Vale Ada has {} there already (marks.csv:{}): replace it?"
+    assert at.enter("101 vt =12.101").questions == (asked.format("12.101", "7"),)
+    in_both = asked.format("13.101", "2; in women, not @final")
+    assert at.enter("101 bb =13.101").questions == (in_both,)
+
+
 def test_a_slip_that_begins_a_final_is_asked_and_it_is_said_how_to_correct_what_fills_it(tmp_path):
     at = desk(tmp_path, IN_WOMEN + "203,VT,12.1,women\n203,BB,12.1,women\n", MEET + FINAL)
     asked = at.enter("202 vt =12.4").questions
