@@ -152,11 +152,11 @@ def test_a_mark_of_a_guest_is_said_to_be_one_on_the_wall_and_wherever_it_comes(f
     (folder / "roster.csv").write_text(text + "\n", "utf-8")
     *_, last = replayed(folder, [ROWS[:1], ROWS[:2]])
     (wall,) = screen_view(last, Screen(show=("just in",)), Wording()).panels
-    assert [line.name for line in wall.lines] == ["Bell Bea", "Adder Ada (guest)"]
+    assert [line.name for line in wall.lines] == ["Bell Bea", "Adder Ada"]
+    assert [line.below.startswith("guest · Vault") for line in wall.lines] == [False, True]
     page = html.parse(build(folder) / "just-in.html").getroot()
-    assert [who.text_content() for who in page.xpath("//main//*[@class='who']")] == [
-        line.name for line in wall.lines
-    ]
+    told = [who.text_content() for who in page.xpath("//main//*[@class='who']")]
+    assert told == ["Bell Bea", "Adder Ada (guest)"]
 
 
 def test_nobody_is_told_to_lead_after_some_apparatus_where_others_are_further(folder):

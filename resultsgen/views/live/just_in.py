@@ -79,11 +79,6 @@ class JustIn:
     """The word for a guest, of one who is."""
 
     @property
-    def called(self) -> str:
-        """The name, and that it is a guest's."""
-        return f"{self.name} ({self.guest})" if self.guest else self.name
-
-    @property
     def sentence(self) -> str:
         """All that it means."""
         return " ".join(self.sentences)

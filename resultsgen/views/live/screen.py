@@ -105,8 +105,10 @@ def _just_in(
 ) -> Iterator[ScreenPanel]:
     lines = (
         ScreenLine(
-            one.called,
-            below=" · ".join(filter(None, (one.apparatus, *_places(one, judged, wording)))),
+            one.name,
+            below=" · ".join(
+                filter(None, (one.guest, one.apparatus, *_places(one, judged, wording)))
+            ),
             mark=one.mark,
         )
         for one in as_it_stands(results, wording, CAME, judged.competition.id)
