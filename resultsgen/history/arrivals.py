@@ -11,7 +11,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from resultsgen.history import Corrected, Issue
-from resultsgen.history.changes import MarkChange
 from resultsgen.history.publication import (
     Once,
     PublishedCompetition,
@@ -108,7 +107,7 @@ def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ..
         now = {held.id: held for held in issue.by_person.competitions}
         why = {each.change: each for each in issue.corrected if each.change and each.change.old}
         made = (*issue.changes.added, *why)
-        new = [(one.competition, _left(one), why.get(one)) for one in made]
+        new = [(one.competition, one.new or _none(*one.key), why.get(one)) for one in made]
         new += _taken_out(issue, then)
         if issue is issues[0]:
             new = [(held.id, mark, None) for held in now.values() for mark in held.marks]
@@ -122,11 +121,8 @@ def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ..
         then = now
 
 
-def _left(change: MarkChange) -> PublishedMark:
-    """What a change left of a mark: without mark and status where it is gone."""
-    if change.new:
-        return change.new
-    who, apparatus, vault = change.key
+def _none(who: str, apparatus: str = "", vault: int = 1) -> PublishedMark:
+    """What is left of a mark that is gone: no mark, and no status."""
     return PublishedMark(who, apparatus, vault, None, None, None, None, None, "")
 
 
@@ -138,8 +134,7 @@ def _taken_out(
         if one.person and one.gone and not one.apparatus:
             for id, held in then.items():
                 if any(mark.bib == one.person for mark in held.marks):
-                    none = PublishedMark(one.person, "", 1, None, None, None, None, None, "")
-                    yield id, none, one
+                    yield id, _none(one.person), one
 
 
 def _list(competition: PublishedCompetition, id: str) -> PublishedList | None:
