@@ -235,6 +235,11 @@ def test_the_last_mark_says_who_came_first_and_who_is_through(folder):
     )
 
 
+def test_the_last_mark_says_who_is_reserve_as_it_is_read_out(folder):
+    first, *_ = said(folder, (*ROWS[:13], *ROWS[14:]), ROWS)
+    assert first.endswith(" 1st reserve: Final.")
+
+
 def test_a_first_vault_where_two_are_asked_is_told_as_such(folder):
     settings = (folder / "meet.toml").read_text("utf-8")
     two = settings.replace('id = "women"', 'id = "women"\nvaults = 2')

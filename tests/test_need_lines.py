@@ -259,8 +259,8 @@ def test_teams_with_as_many_marks_to_come_are_compared_as_they_stand(tmp_path: P
     results = judged(write_folder(tmp_path, MATCH))
     teams = [*team_needs_told(results, results.competitions[0], Wording())]
     assert [(one.name.text, one.next) for one in teams] == [
-        ("South", "0.200 ahead of North with as many marks counted and to come"),
-        ("North", "0.200 behind South with as many marks counted and to come"),
+        ("South", "0.200 ahead of North, with as many marks that can still count"),
+        ("North", "0.200 behind South, with as many marks that can still count"),
     ]
     assert [one.to_go for one in teams] == [
         ("Uneven Bars: still to go Farrow; every mark counts.",),
@@ -430,3 +430,11 @@ def test_where_it_is_not_known_how_others_stood_no_lead_is_told(
     told = line(judged(write_folder(tmp_path, text)), "5")
     assert told
     assert "the lead after Vault" not in told
+
+
+def test_where_it_takes_the_highest_mark_there_is_it_is_told_once(tmp_path: Path) -> None:
+    text = LATE.replace("1,VT,13.500,5.0,8.5", "1,VT,14.499,5.5,8.999").replace(
+        "all-around", "apparatus"
+    )
+    results = judged(write_folder(tmp_path, text))
+    assert line(results, "3") == "Vault: 14.500 is good for 1st place as it stands."

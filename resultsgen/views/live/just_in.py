@@ -28,7 +28,7 @@ from resultsgen.views.live.needs import few_names
 from resultsgen.views.press.notable import FIRST, WON
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
-from resultsgen.views.words.wording import Wording, place_words
+from resultsgen.views.words.wording import Wording, place_words, reserve_words
 
 Names = Callable[[str], str]
 """The name of a person."""
@@ -328,9 +328,8 @@ class _Told:
             if verdict.outcome == "qualified" and verdict.starts:
                 yield self.wording.say("Through: {cut}.", cut=self.wording.called(cut))
             elif verdict.outcome == "reserve":
-                yield self.wording.say(
-                    "Reserve {n}: {cut}.", n=verdict.number, cut=self.wording.called(cut)
-                )
+                reserve = reserve_words(verdict.number, self.wording)
+                yield self.wording.language.headed(reserve, f"{self.wording.called(cut)}.")
 
 
 _told = Once(_Told, most=8)

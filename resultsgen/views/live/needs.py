@@ -146,7 +146,7 @@ class NeedWords:
             text = QUALIFIES_SURELY if is_cut else text
         elif shared is not None:
             text = GOOD_AND_AT_WORST_SHARED
-        elif self.need.safe is None:
+        elif self.need.safe is None or (safe is None and least == self._bound):
             text = QUALIFIES_SO_FAR if is_cut else GOOD_SO_FAR
         elif safe is None:
             text = QUALIFIES_UNSAFE if is_cut else GOOD_UNSAFE
@@ -159,9 +159,14 @@ class NeedWords:
         )  # fmt: skip
 
     @property
+    def _bound(self) -> int:
+        """The highest that can be reached, and..."""
+        return (self.highest or 0) * self.need.count
+
+    @property
     def _most(self) -> str:
-        """The highest that can be reached."""
-        most = self.wording.language.mark((self.highest or 0) * self.need.count)
+        """...in words."""
+        most = self.wording.language.mark(self._bound)
         return self.wording.say("{mark} in all", mark=most) if self.several else most
 
     @property

@@ -129,14 +129,14 @@ def team_needs_told(
 
 
 BESIDE_THEM = {
-    1: to_say("{margin} ahead of {others} with as many marks counted and to come"),
-    0: to_say("level with {others} with as many marks counted and to come"),
-    -1: to_say("{margin} behind {others} with as many marks counted and to come"),
+    1: to_say("{margin} ahead of {others}, with as many marks that can still count"),
+    0: to_say("level with {others}, with as many marks that can still count"),
+    -1: to_say("{margin} behind {others}, with as many marks that can still count"),
 }
 
 
 def _beside(team: TeamNeeds, cells: dict[int, Cell], wording: Wording) -> str:
-    """How far it is ahead of those, or behind, who have as many marks that count and to come."""
+    """How far it is ahead of those, or behind, who have as many marks that count and still can."""
     margin = team.ahead_of_them
     others = wording.language.listed([cells[key].text for key in team.beside])
     return wording.say(
