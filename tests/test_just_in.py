@@ -235,6 +235,20 @@ def test_the_last_mark_says_who_came_first_and_who_is_through(folder):
     )
 
 
+def test_a_status_that_ends_a_list_says_who_is_first(folder):
+    head, dns = HEAD.replace("mark", "mark,status"), "4,VT,,,,DNS"
+    *_, last = replayed(
+        folder,
+        [ROWS[1:2], ROWS[1:3], (*ROWS[1:3], "1,VT,,,,DNS"), (*ROWS[1:3], "1,VT,,,,DNS", dns)],
+        head,
+    )
+    first, second, *_ = just_in(last, Wording())
+    assert (first.name, first.mark) == ("Bib 4", "DNS")
+    assert first.sentence == "Vault: Bell Bea came first with 13.000, 0.500 ahead of Cole Cora."
+    assert second.mark == "12.500", "the status before decided nothing"
+    assert in_the_feed(last, last.history.issues[-1], Wording()) == (f"Women: {first.sentence}",)
+
+
 def test_the_last_mark_says_who_is_reserve_as_it_is_read_out(folder):
     first, *_ = said(folder, (*ROWS[:13], *ROWS[14:]), ROWS)
     assert first.endswith(" 1st reserve: Final.")

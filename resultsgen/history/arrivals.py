@@ -1,5 +1,5 @@
-"""The marks that each publication brought, corrected or took out, and where they put a gymnast:
-from the records alone.
+"""The marks that each publication brought, corrected or took out, and where they put a gymnast;
+and a status that ended a list: from the records alone.
 
 So what is told of an earlier publication is the same for ever, whatever is published later. An
 all-around that runs is in `live/arrived.py`, as who starts when is not in the records.
@@ -74,6 +74,20 @@ class Arrival:
         """The place in a list that gives one."""
         return _stands(self.competition, self.before, self.person, id)
 
+    @property
+    def ended(self) -> tuple[tuple[str, Stand], ...]:
+        """Of the lists that a status ended, where no mark tells who is first: who, and how."""
+        if self.mark.mark is not None or self.corrected or not self.before:
+            return ()
+        found = []
+        for id in (self.mark.apparatus, ALL_AROUND):
+            held, then = _list(self.competition, id), _list(self.before, id)
+            if held and held.complete and then and not then.complete:
+                first = next((line.who for line in held.lines if line.place == 1), "")
+                stand = _stands(self.competition, self.before, first, id)
+                found += [(first, stand)] if stand else []
+        return tuple(found)
+
 
 def _read(
     competition: PublishedCompetition, before: PublishedCompetition | None, person: str, id: str
@@ -115,9 +129,12 @@ def arrivals(issues: Sequence[Issue]) -> Iterator[tuple[Issue, tuple[Arrival, ..
         came = (
             Arrival(number, now[id], mark.bib, mark, then.get(id), corrected)
             for id, mark, corrected in new
-            if (mark.mark is not None or corrected) and id in now
+            if id in now
         )
-        yield issue, tuple(came)
+        yield (
+            issue,
+            tuple(one for one in came if one.mark.mark is not None or one.corrected or one.ended),
+        )
         then = now
 
 

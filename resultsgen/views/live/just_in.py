@@ -251,15 +251,17 @@ class _Told:
 
     def meaning(self, arrival: Arrival, name: Names) -> tuple[str, ...]:
         """What a mark corrects, and means: on the apparatus; in the all-around near the top; for a
-        cut."""
+        cut; and who is first where a status ended a list."""
         judged = self.results.competition(arrival.competition.id)
         stands = [one for one in (arrival.on_apparatus, all_around(arrival, judged)) if one]
         near = [one for one in stands if one.list != ALL_AROUND or one.place <= NEAR]
+        whose = [(arrival.person, one) for one in near or stands]
         told = (
             self.wording.language.headed(
-                compared_in(one, judged, self.wording), self._stands(one, arrival, judged, name)
+                compared_in(one, judged, self.wording),
+                self._stands(one, replace(arrival, person=who), judged, name),
             )
-            for one in near or stands
+            for who, one in (*whose, *arrival.ended)
         )
         through = (text for one in stands for text in self._through(one))
         was = [correction_sentence(arrival.corrected, self.names)] if arrival.corrected else []
