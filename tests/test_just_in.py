@@ -300,6 +300,15 @@ def test_a_corrected_mark_comes_again_in_the_place_of_the_one_it_was(folder):
     assert just_in(at_once, Wording()) == ()
 
 
+def test_nobody_says_aloud_that_no_reason_was_given(folder):
+    *_, came = replayed(folder, [ROWS[:4], CORRECTED[:3]])
+    view = announcer_view(came, came.competition("women"), Wording())
+    assert view.came[0].sentence == "Withdrawn: Bib 4, Vault, 14.000."
+    told = [*(one.sentence for one in view.came), *(text for _, text in view.corrected)]
+    assert "reason" not in " ".join(told)
+    assert "(no reason given)" in just_in(came, Wording())[0].sentence
+
+
 def test_a_mark_that_is_none_any_more_and_who_is_taken_out_are_told_too(folder):
     shown = ROWS[:4]
     head, dns = HEAD.replace("mark", "mark,status"), "2,VT,,,,DNS"

@@ -278,6 +278,11 @@ def why(corrected: Corrected, wording: Wording) -> str:
     return "; ".join(given) or wording.say("no reason given")
 
 
+def aloud(sentence: str, wording: Wording) -> str:
+    """The sentence of a correction as it is read out: that no reason was given, nobody says."""
+    return sentence.replace(f" ({wording.say('no reason given')})", "")
+
+
 def decided(row: Correction) -> str:
     """Who decided, and when."""
     return ", ".join(filter(None, (row.who, row.when)))

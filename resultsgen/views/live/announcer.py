@@ -14,7 +14,11 @@ from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.upcoming import whose_turn
 from resultsgen.scoring.ranking import CutLine, Gymnast, Ranking, Team
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.corrections.correction_words import correction_sentence, published_names
+from resultsgen.views.corrections.correction_words import (
+    aloud,
+    correction_sentence,
+    published_names,
+)
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, by_count, packed
@@ -243,7 +247,10 @@ class _Announcer:
     def came(self) -> Iterator[JustIn]:
         """The last marks."""
         if self.judged.in_progress:
-            yield from as_it_stands(self.results, self.wording, CAME, self.judged.competition.id)
+            here = self.judged.competition.id
+            for one in as_it_stands(self.results, self.wording, CAME, here):
+                said = (aloud(each, self.wording) for each in one.sentences)
+                yield replace(one, sentences=tuple(said))
 
     def corrected(self) -> Iterator[tuple[str, str]]:
         """What the last publication corrected here, but for what the last mark says."""
@@ -255,7 +262,7 @@ class _Announcer:
             for one in last.corrected:
                 gone = were.get(one.person, ()) if one.gone and not one.competition else ()
                 if here in (one.competition, *gone) and one not in told:
-                    yield head, correction_sentence(one, names)
+                    yield head, aloud(correction_sentence(one, names), self.wording)
 
     def lists(self) -> Iterator[ListTold]:
         """Every list, what counts for all before each apparatus."""
