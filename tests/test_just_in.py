@@ -374,7 +374,7 @@ def test_who_is_taken_out_is_said_where_she_was_to_start_and_nowhere_else(folder
     roster.write_text(whole.replace("2,Bell,Bea,North,,women\n", ""), "utf-8")
     last = next(found)
     views = [announcer_view(last, one, Wording()) for one in last.competitions]
-    said = (("Publication 2", "Withdrawn: Bib 2 (no reason given)."),)
+    said = (("Publication 2", "Withdrawn: Bib 2."),)
     assert [view.corrected for view in views] == [said, said, ()]
 
 
