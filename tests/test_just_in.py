@@ -389,7 +389,8 @@ def test_a_correction_that_is_taken_back_says_so(folder):
     )
     view = announcer_view(last, last.competitions[0], Wording())
     # Nothing is to come, and it is said before who came first.
-    assert view.corrected == (("Publication 3", back),)
+    said = "Correction taken back: Bib 4, Floor Exercise, 11.000 again, not 12.000."
+    assert view.corrected == (("Publication 3", said),)
 
 
 def test_who_speaks_and_who_writes_are_told_what_was_corrected(folder):
