@@ -112,7 +112,8 @@ def with_marks(judged: Results, id: str = "") -> list[LiveCompetition]:
 
 
 def _waits(judged: Results, one: CompetitionResults) -> bool:
-    """Marks are to come in what fills a competition."""
+    """Marks are to come in what fills a competition, so that a slip may be of that: also once the
+    cuts are decided, or people have named who starts, where `waits_for` of a competition ends."""
     return not all(judged.competition(id).complete for id in one.competition.fed_by)
 
 
