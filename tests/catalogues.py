@@ -28,7 +28,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import read_po, write_po
 
 from resultsgen.language import CATALOGUES, LANGUAGES
-from resultsgen.meet.settings import APPARATUS_NAMES
+from resultsgen.meet.names import APPARATUS_NAMES
 from resultsgen.rules.criteria import CRITERIA, SERIES, criteria
 from resultsgen.season import criteria as season
 

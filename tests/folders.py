@@ -9,7 +9,7 @@ from textwrap import dedent
 
 from PIL import Image
 
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 

@@ -11,6 +11,7 @@ MODULES = (
     *(PACKAGE / "files" / name for name in ("opening.py", "pictures.py", "svg.py")),
     *(PACKAGE / "reading").glob("*.py"),
     *(PACKAGE / "checks").glob("*.py"),
+    PACKAGE / "privacy" / "places.py",
 )
 CODES = {
     code

@@ -20,7 +20,7 @@ from resultsgen.books.volumes import BOOKS, Volume, volumes
 from resultsgen.files.cache import Cache
 from resultsgen.language import LANGUAGES
 from resultsgen.publishing.notes import not_handed_out
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme

@@ -8,8 +8,8 @@ import pytest
 from folders import judged, write_folder
 from spoilt_meets import CODES, GOOD, SPOILT, Spoilt, spoil
 
-from resultsgen.checks import CHECKS
-from resultsgen.reading import read_meet
+from resultsgen.checks.every import CHECKS
+from resultsgen.reading.meet import read_meet
 
 # Too much to write as a text; each has a test of its own below, in tests/reading, tests/hostile
 # or test_cutting.

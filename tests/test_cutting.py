@@ -10,7 +10,7 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.data.writing import write_exports
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.ranking import CutResult
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.qualification import qualification_tables

@@ -7,7 +7,7 @@ from __future__ import annotations
 import pytest
 from folders import in_full, judged, write_folder
 
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.views.people.clubs import Members
 

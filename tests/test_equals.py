@@ -11,7 +11,7 @@ from folders import judged, write_folder
 
 from resultsgen.language import ENGLISH
 from resultsgen.live.competition import live
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results as results_of
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.cells import shown_name

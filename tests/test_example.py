@@ -14,10 +14,10 @@ from resultsgen.live.bests import Best
 from resultsgen.live.competition import live
 from resultsgen.live.costs import costs
 from resultsgen.live.notable import notable
-from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.recording import next_publication
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.publications import read_publications
 from resultsgen.rules.ties import Tie
 from resultsgen.scoring.judging import results

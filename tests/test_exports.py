@@ -25,8 +25,8 @@ from resultsgen.data.packing import csv_text
 from resultsgen.data.whole import VERSION, schema, schema_text
 from resultsgen.data.writing import write_exports
 from resultsgen.files.spreadsheets import as_meant, harmless
-from resultsgen.meet.settings import APPARATUS_NAMES
-from resultsgen.reading import read_meet
+from resultsgen.meet.names import APPARATUS_NAMES
+from resultsgen.reading.meet import read_meet
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"
 

@@ -29,7 +29,7 @@ from resultsgen.language import LANGUAGES
 from resultsgen.meet.marks import show_mark
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.medals import MedalLine, medal_counts
 from resultsgen.theme.theme import find_theme

@@ -11,7 +11,7 @@ from resultsgen.meet.competition import Competition
 from resultsgen.meet.problems import MeetProblems
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import checked
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
 from resultsgen.scoring.stated import awaited
 from resultsgen.scoring.unsettled import totals_below_0

@@ -18,7 +18,7 @@ from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.recording import next_publication
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.views.corrections.corrections import newest
 from resultsgen.views.live.announcer import announcer_view

@@ -27,7 +27,8 @@ from pypdf import PdfReader
 from resultsgen.books.making import write_books
 from resultsgen.checks.settings import printed_texts
 from resultsgen.language import ENGLISH, LANGUAGES, Language
-from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
+from resultsgen.meet.names import APPARATUS_NAMES
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.theme.theme import find_theme
 from resultsgen.website.meet_pages import rendered_pages
 from resultsgen.website.writing import write_site

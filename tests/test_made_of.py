@@ -18,7 +18,7 @@ from resultsgen.history import history
 from resultsgen.live.competition import in_front, live
 from resultsgen.meet.competition import Competition
 from resultsgen.publishing.recording import next_publication
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import in_feeding_order, results
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import mark_sentences

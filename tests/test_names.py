@@ -32,7 +32,7 @@ from resultsgen.privacy.withheld import told_in, withheld
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.publish import publish
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.people import nameless
 from resultsgen.scoring.ranking import Gymnast
 from resultsgen.website.meet_pages import rendered_pages

@@ -21,7 +21,7 @@ from resultsgen.privacy.contents import contents
 from resultsgen.privacy.forms import Name, hits, sought, words
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 
 CUP = """
 == meet.toml ==

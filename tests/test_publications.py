@@ -33,7 +33,7 @@ from resultsgen.publishing.build_options import BuildOptions, Session
 from resultsgen.publishing.following import with_history
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.recording import next_publication, record
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.publications import read_publications
 from resultsgen.views.corrections.correction_words import publication_sentence
 from resultsgen.views.lists import chapters

@@ -19,7 +19,7 @@ from resultsgen.publishing import last_look
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.last_look import look_through
 from resultsgen.publishing.publish import publish
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.website.kept_pages import KeptPages
 
 CUP = Competition(id="cup", title="Cup", discipline="women")

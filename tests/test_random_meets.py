@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults

@@ -7,7 +7,7 @@ from __future__ import annotations
 import pytest
 from folders import write_folder
 
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.rules import mark_sentences, team_sentences

@@ -11,8 +11,8 @@ import pytest
 from published_tables import RULEBOOK, TABLES, rule_set
 from pydantic import ValidationError
 
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.meet.ruleset import RuleSet, TieList, TieRules, VaultRule
-from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.meet.values import Frozen
 from resultsgen.rules.criteria import BEST_PARTS, CRITERIA, SERIES, Compared, criteria, fitting
 

@@ -18,7 +18,7 @@ from resultsgen.live.competition import LiveCompetition, live
 from resultsgen.live.needs import Need
 from resultsgen.live.team_needs import team_needs
 from resultsgen.meet.folder import Meet
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults, Results

@@ -21,7 +21,7 @@ from resultsgen.language import ENGLISH
 from resultsgen.live.competition import in_front, live
 from resultsgen.live.decided import Bound
 from resultsgen.live.standings import LiveSession, Standing, Standings
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists import chapters

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from resultsgen.data.season_series import told_series
 from resultsgen.language import ENGLISH, LANGUAGES
 from resultsgen.meet.marks import parse_mark, show_mark
-from resultsgen.reading.settings import validated
+from resultsgen.reading.validating import validated
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import SeasonMeet, appearances, facts
 from resultsgen.season.outlook import with_outlook

@@ -15,7 +15,7 @@ from folders import judged, write_folder
 from running_drawn import drawn
 
 from resultsgen.data.whole import results_text
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 
 EVENING = Path(__file__).parent / "example_evening"

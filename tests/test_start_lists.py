@@ -9,7 +9,7 @@ import pytest
 from folders import judged, write_folder
 
 from resultsgen.data.writing import write_exports
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.lists.start_lists import start_list_tables

@@ -22,7 +22,7 @@ from pypdf import PdfReader
 
 from resultsgen.meet.marks import show_mark
 from resultsgen.publishing.publish import BuildOptions, publish
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.rules.ties import Step
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.ranking import Line, Ranking

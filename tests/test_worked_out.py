@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from folders import judged, write_folder
 
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results as results_of
 from resultsgen.scoring.results import Results
 from resultsgen.views.lists.lists import list_views

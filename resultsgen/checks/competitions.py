@@ -5,14 +5,15 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from resultsgen.checks.keys import SettingPath, in_settings, unknown
+from resultsgen.checks.keys import in_settings, unknown
 from resultsgen.checks.roster import bibs_of, gymnasts_of
 from resultsgen.checks.settings import known_apparatus
+from resultsgen.files.toml_keys import SettingPath
 from resultsgen.meet.competition import BYE, Bibs, Competition, Withdrawal, every_bib
 from resultsgen.meet.folder import Meet
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.meet.parts import parts_of
 from resultsgen.meet.problems import Problem
-from resultsgen.meet.settings import DISCIPLINES
 
 CODE = re.compile(r"[A-Za-z0-9]{1,8}")
 

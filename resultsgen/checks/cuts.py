@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from resultsgen.checks.competitions import numbered, withdrawn_from
-from resultsgen.checks.keys import SettingPath, in_settings, unknown
+from resultsgen.checks.keys import in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
+from resultsgen.files.toml_keys import SettingPath
 from resultsgen.meet.competition import Competition, Cut, every_bib
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
-from urllib.parse import urlsplit
 
 from resultsgen.checks.keys import FILE, in_settings, unknown
 from resultsgen.checks.roster import gymnasts_of
 from resultsgen.meet.columns import COLUMNS, PARTS
 from resultsgen.meet.folder import Meet
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.problems import Problem, did_you_mean
-from resultsgen.meet.settings import DISCIPLINES, MeetSettings
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.reading.validating import address_amiss
 
 LARGEST = 80_000
 """Rows of all lists and cuts together; 2,000 gymnasts with all finals have about 60,000."""
@@ -41,14 +41,7 @@ def official_results_are_signed(meet: Meet) -> Iterator[Problem]:
 
 def addresses_are_web_addresses(meet: Meet) -> Iterator[Problem]:
     """The address of publication is a whole one."""
-    yield from address_amiss(meet.settings.base_url)
-
-
-def address_amiss(address: str, file: str = FILE) -> Iterator[Problem]:
-    """What is wrong with the address of publication that a file of settings names."""
-    if address and not _is_web_address(address):
-        message = "base_url must be a whole web address: https://example.org/cup/"
-        yield Problem(file, 0, "base_url", "no-web-address", message, address)
+    yield from address_amiss(meet.settings.base_url, FILE)
 
 
 def frames_lead_somewhere(meet: Meet) -> Iterator[Problem]:
@@ -66,18 +59,6 @@ def the_screen_shows_competitions_that_there_are(meet: Meet) -> Iterator[Problem
     for id in meet.settings.screen.competitions if meet.settings.screen else ():
         if id not in known:
             yield unknown(("screen", "competitions"), "competition", id, known)
-
-
-def _is_web_address(text: str) -> bool:
-    """It has a host that a name can be asked for by, and nothing that does not belong there."""
-    try:
-        address = urlsplit(text)
-        host = (address.hostname or "").encode("idna")
-        _ = address.port  # ValueError where it is none.
-    except ValueError:
-        return False
-    shape = re.fullmatch(r"https?://[^\s\"'<>/?#@\\]+(/[^\s\"'<>?#\\]*)?", text)
-    return bool(host and shape and text.isprintable())
 
 
 def equals_stand_in_an_order_that_is_seen(meet: Meet) -> Iterator[Problem]:

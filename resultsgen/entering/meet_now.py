@@ -7,10 +7,10 @@ from collections.abc import Iterable
 from dataclasses import KW_ONLY, dataclass, field, replace
 from pathlib import Path
 
-from resultsgen.checks import checked
+from resultsgen.checks.every import checked
 from resultsgen.meet.folder import MarkRow, Meet
 from resultsgen.meet.problems import MeetProblems, Problem, parted
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING, Any
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.opening import UnreadableError, file_bytes
-from resultsgen.meet.folder import Size
+from resultsgen.meet.pages import Size
 from resultsgen.meet.problems import MeetProblems, Problem
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ from typing import NamedTuple
 from resultsgen.intake.meanings import Meaning, is_of_one_judge, known_words, like_marks, meant
 from resultsgen.intake.tables import FoundTable, NamedSheet
 from resultsgen.meet.columns import ROSTER
-from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.reading.grids import letters
 from resultsgen.reading.words import NO, YES, Words, is_guest
 

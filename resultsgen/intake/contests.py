@@ -10,7 +10,7 @@ from resultsgen.intake.columns import Question, SettingsPart, lines_of_teams
 from resultsgen.intake.people import Entrant, TableRow, persons
 from resultsgen.language import LANGUAGES, Language
 from resultsgen.meet.marks import parse_mark
-from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.reading.words import heard
 
 TEN = 10_000

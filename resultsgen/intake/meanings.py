@@ -10,7 +10,8 @@ from pathlib import Path
 from typing import NamedTuple
 
 from resultsgen.meet.columns import MARKS, ROSTER
-from resultsgen.meet.settings import DISCIPLINES, MeetSettings
+from resultsgen.meet.names import DISCIPLINES
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.words import Words, abbreviations, column_words, columns_meant, heard, words
 
 BEFORE: tuple[str, ...] = ("division", "session", "squad")

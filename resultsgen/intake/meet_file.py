@@ -12,7 +12,7 @@ from typing import Any
 from resultsgen.intake.columns import Question, SettingsPart, quoted
 from resultsgen.intake.contests import NewCompetition
 from resultsgen.intake.outline import Intake
-from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.meet.names import DISCIPLINES
 
 OF_A_CUT = "# Who qualifies for a final"
 """Here the remarks begin that stand below the competition of the starting folder."""

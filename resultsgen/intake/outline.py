@@ -50,8 +50,8 @@ from resultsgen.intake.people import (
 from resultsgen.intake.tables import NamedSheet, tables_in
 from resultsgen.intake.titles import titled
 from resultsgen.language import LANGUAGES
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.meet.problems import counted
-from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.reading.whole_names import parted_name
 from resultsgen.reading.words import heard, name_order
 

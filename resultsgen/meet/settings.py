@@ -13,41 +13,9 @@ from typing import Annotated, Any, Literal
 from pydantic import AfterValidator, Field
 
 from resultsgen.meet.competition import Competition
+from resultsgen.meet.names import APPARATUS_NAMES, DISCIPLINES, LanguageCode, Languages
 from resultsgen.meet.sources import Columns, Files, TableForm
 from resultsgen.meet.values import Day, Filled, Frozen, NameOrder, Number
-
-APPARATUS_NAMES = {
-    "FX": "Floor Exercise",
-    "PH": "Pommel Horse",
-    "SR": "Still Rings",
-    "VT": "Vault",
-    "PB": "Parallel Bars",
-    "HB": "Horizontal Bar",
-    "UB": "Uneven Bars",
-    "BB": "Balance Beam",
-}
-DISCIPLINES = {
-    "men": ("FX", "PH", "SR", "VT", "PB", "HB"),
-    "women": ("VT", "UB", "BB", "FX"),
-}
-"""The apparatus in Olympic order; never sorted alphabetically."""
-
-
-LanguageCode = Literal["en", "fr", "de", "es"]
-
-
-def _each_once(codes: tuple[LanguageCode, ...]) -> tuple[LanguageCode, ...]:
-    if len(set(codes)) < len(codes):
-        raise ValueError("name each language once")
-    return codes
-
-
-Languages = Annotated[
-    tuple[LanguageCode, ...],
-    AfterValidator(_each_once),
-    Field(min_length=1, description="The first is the main one; more go into fr/, de/ ..."),
-]
-"""What the pages are written in."""
 
 
 def _in_assets(name: str) -> str:

@@ -33,8 +33,8 @@ from resultsgen.publishing.notes import (
 )
 from resultsgen.publishing.recording import next_publication
 from resultsgen.publishing.unchanged import inputs, remember
-from resultsgen.reading import read_meet
 from resultsgen.reading.holding import Holding
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.publications import (
     broken,
     read_publications,

@@ -10,7 +10,6 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from resultsgen.checks.privacy import Place, naming, of_pages, texts
 from resultsgen.data.season import write_season
 from resultsgen.files.cache import KEPT_BYTES, Cache, cache_folder, code_digest, key_of
 from resultsgen.files.pictures import published
@@ -19,6 +18,7 @@ from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
 from resultsgen.privacy.forms import Name, Sought, as_written, sought
+from resultsgen.privacy.places import Place, naming, of_pages, texts
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import (
     SEASON_FILE,

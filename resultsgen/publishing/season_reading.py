@@ -12,13 +12,13 @@ from pathlib import Path, PurePath
 
 from pydantic import ValidationError
 
-from resultsgen.checks.keys import key_lines, key_path, line_of
-from resultsgen.checks.settings import address_amiss
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there
 from resultsgen.files.staging import default_output, real
-from resultsgen.meet.folder import Meet, Page
+from resultsgen.files.toml_keys import key_lines, key_path, line_of
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.pages import Page
 from resultsgen.meet.problems import (
     MeetProblems,
     Note,
@@ -32,9 +32,9 @@ from resultsgen.publishing.season_results import RESULTS, results_told, same_mee
 from resultsgen.publishing.unchanged import judged_from
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.pages import read_assets, read_pages
-from resultsgen.reading.settings import validated
 from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import read_text
+from resultsgen.reading.validating import address_amiss, validated
 from resultsgen.season.facts import Appearance, Made, SeasonMeet, appearances, made_at
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector

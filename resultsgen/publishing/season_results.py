@@ -7,10 +7,10 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from resultsgen.checks.keys import key_path
+from resultsgen.files.toml_keys import key_path
 from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.privacy.forms import as_written
-from resultsgen.reading.settings import in_words
+from resultsgen.reading.validating import in_words
 from resultsgen.season.coherent import incoherent
 from resultsgen.season.facts import SeasonMeet, made_at, marks_made
 from resultsgen.season.told import UNFIT, ToldResults, read_told

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from itertools import product
 
-from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.meet.names import DISCIPLINES
 
 AbbreviationList = tuple[str, dict[str, tuple[str, ...]]]
 """A discipline, and in one language which codes each abbreviation may stand for."""

@@ -17,12 +17,12 @@ from pydantic import Field
 
 from resultsgen.files.opening import PICTURES, UnreadableError, file_bytes, names_in
 from resultsgen.files.pictures import MEGAPIXEL, size_of
-from resultsgen.meet.folder import Page, Size
+from resultsgen.meet.names import LanguageCode
+from resultsgen.meet.pages import Page, Size
 from resultsgen.meet.problems import Problem, did_you_mean
-from resultsgen.meet.settings import LanguageCode
 from resultsgen.meet.values import Frozen, Number
-from resultsgen.reading.settings import validated
 from resultsgen.reading.texts import read_text
+from resultsgen.reading.validating import validated
 
 FENCE = "+++"
 NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*(?:\.([a-z]{2}))?\.md")

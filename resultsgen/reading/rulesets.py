@@ -11,8 +11,9 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, get_args
 
-from resultsgen.checks.keys import FILE, key_lines, key_path, line_of
+from resultsgen.checks.keys import FILE
 from resultsgen.files.toml import laid_over, read_toml
+from resultsgen.files.toml_keys import key_lines, key_path, line_of
 from resultsgen.meet.competition import TeamFormat
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.meet.ruleset import (
@@ -25,8 +26,8 @@ from resultsgen.meet.ruleset import (
     entry,
 )
 from resultsgen.meet.settings import MeetSettings
-from resultsgen.reading.settings import validated, validated_table
 from resultsgen.reading.texts import read_text
+from resultsgen.reading.validating import validated, validated_table
 from resultsgen.rules.criteria import CRITERIA, SERIES, fitting
 
 RULEBOOK = Path(__file__).parent.parent / "rules/rulebook"

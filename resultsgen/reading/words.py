@@ -16,7 +16,8 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from resultsgen.meet.columns import PARTS
-from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
+from resultsgen.meet.names import APPARATUS_NAMES, DISCIPLINES
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.reading.abbreviations import (
     AbbreviationList,
     abbreviation_lists,

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from resultsgen.checks.keys import key_path
+from resultsgen.files.toml_keys import key_path
 from resultsgen.meet.competition import Competition, bibs_on, every_bib
 from resultsgen.meet.parts import SECOND_VAULT
 from resultsgen.meet.problems import Problem

@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from itertools import chain
 
-from resultsgen.checks.keys import key_path
+from resultsgen.files.toml_keys import key_path
 from resultsgen.meet.competition import Cut, bibs_on, every_bib
 from resultsgen.meet.folder import MarkRow
 from resultsgen.meet.marks import show_mark

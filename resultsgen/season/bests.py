@@ -8,7 +8,7 @@ from functools import lru_cache
 from itertools import accumulate, chain, groupby
 from typing import NamedTuple
 
-from resultsgen.meet.settings import DISCIPLINES
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.season.facts import ALL_AROUND, KEY, Achieved, AlikeMarks
 from resultsgen.season.season import Career, Season
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 from typing import Literal, NamedTuple
 
-from resultsgen.checks.keys import key_path
+from resultsgen.files.toml_keys import key_path
 from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.season.bests import (
     Comparable,

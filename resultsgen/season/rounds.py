@@ -10,7 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
 
-from resultsgen.checks.keys import key_path
+from resultsgen.files.toml_keys import key_path
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Note, Problem, did_you_mean
 from resultsgen.season.criteria import RoundPart

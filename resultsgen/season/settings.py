@@ -10,8 +10,8 @@ from typing import Annotated, Any, Literal, Self
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 
 from resultsgen.meet.columns import MeetColumn
+from resultsgen.meet.names import Languages
 from resultsgen.meet.problems import did_you_mean
-from resultsgen.meet.settings import Languages
 from resultsgen.meet.values import (
     Day,
     Frozen,

@@ -20,7 +20,8 @@ from jinja2 import ChainableUndefined, Template, TemplateSyntaxError, Undefined
 from jinja2.exceptions import SecurityError, TemplateRuntimeError
 
 from resultsgen.language import LANGUAGES
-from resultsgen.meet.folder import Meet, Page
+from resultsgen.meet.folder import Meet
+from resultsgen.meet.pages import Page
 from resultsgen.meet.problems import Problem
 from resultsgen.privacy.contents import readings
 from resultsgen.privacy.forms import Sought

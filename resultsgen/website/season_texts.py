@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterator, Sequence
 from functools import partial
 from pathlib import PurePosixPath
 
-from resultsgen.meet.folder import Page
+from resultsgen.meet.pages import Page
 from resultsgen.meet.problems import Problem
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.views.site.site_map import language_folder

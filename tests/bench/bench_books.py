@@ -36,7 +36,7 @@ from resultsgen.books.page_numbers import NumberRooms
 from resultsgen.books.press.workers import AT_HAND, get_ready
 from resultsgen.books.volumes import BOOKS, volumes
 from resultsgen.files.cache import Cache
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import find_theme, theme_names

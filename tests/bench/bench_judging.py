@@ -127,7 +127,7 @@ cap = 2
 
 def measured_meet(folder: Path) -> dict[str, float]:
     """The times of reading a meet and of judging it."""
-    from resultsgen.reading import read_meet
+    from resultsgen.reading.meet import read_meet
 
     try:
         from resultsgen.scoring.judging import results

@@ -19,14 +19,14 @@ from hypothesis import settings
 from hypothesis import strategies as st
 from test_cli import environment, resultsgen
 
-from resultsgen.checks import checked
+from resultsgen.checks.every import checked
 from resultsgen.cli import main
 from resultsgen.entering.desk import Desk
 from resultsgen.entering.marks_file import MarksFile, opened
 from resultsgen.entering.marks_rows import layout_of
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.problems import Note
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.named_tables import read_source
 from resultsgen.scoring.judging import results
 

@@ -15,7 +15,7 @@ from resultsgen.files.opening import LARGEST, file_bytes, largest_of, names_in
 from resultsgen.publishing.build_options import BuildOptions
 from resultsgen.publishing.publish import publish
 from resultsgen.publishing.unchanged import inputs, published_before
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.pages import MOST_DRAWN
 from resultsgen.reading.publications import read_publications, records_that_tell
 from resultsgen.theme.checking import MOST_READ

@@ -23,9 +23,9 @@ from resultsgen.files.cache import Cache
 from resultsgen.files.opening import UnreadableError
 from resultsgen.files.pictures import FORMATS, ORIENTATION, rewritten, size_of
 from resultsgen.files.svg import SVG, safe_svg
-from resultsgen.meet.folder import Size
+from resultsgen.meet.pages import Size
 from resultsgen.meet.problems import MeetProblems
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website.meet_pages import rendered_pages

@@ -11,7 +11,7 @@ from folders import write_folder
 from resultsgen.books.press.open_places import NotJoinableError, must_not_say_what_is_decided
 from resultsgen.books.press.unit import PAGE, PAGES, STATUS, WHEN
 from resultsgen.language import ENGLISH, LANGUAGES
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 
 PACKAGE = Path(__file__).parents[2] / "resultsgen"
 
@@ -83,7 +83,7 @@ def test_what_stands_for_a_page_number_in_books_is_no_text_of_a_meet(number: str
 FORMATTED = {
     ("scoring/unsettled.py", "words"),  # of a criterion: `CRITERIA` in rules/criteria.py
     ("views/words/reasons.py", "words"),  # the same
-    ("reading/settings.py", "words"),  # `WORDS`, by the kind of error
+    ("reading/validating.py", "words"),  # `WORDS`, by the kind of error
     ("reading/toml_slips.py", "mend"),  # `SLIPS`
     ("books/metadata.py", "form"),  # `PROPERTIES`
     ("data/format.py", "name"),  # data/tables.fields

@@ -13,7 +13,7 @@ from openpyxl.utils import range_boundaries
 from random_workbooks import Drawn, Place, drawn_workbooks, written
 
 from resultsgen.meet.folder import Meet
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 
 
 @given(drawn_workbooks())

@@ -11,7 +11,7 @@ import pytest
 import xlsxwriter
 
 from resultsgen.cli import main
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.settings import read_settings
 
 MARKS = "Bib;Name;Club;VT;FX;Total\n1;Vale, Ada;North;9,1;9,2;18,3\n2;Torr, Bea;South;-;9;9\n"

@@ -15,7 +15,7 @@ from running_drawn import PARTS, drawn
 
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import Upcoming, upcoming
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 
 MEET = """

@@ -12,7 +12,7 @@ from spoilt_meets import GOOD
 
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import Problem
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 
 FILES = ("meet.toml", "own.toml", "roster.csv", "quali.csv", "marks.csv", "pages/recap.md")
 

@@ -9,7 +9,7 @@ from folders import write_folder
 
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import parted
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.scoring.judging import results
 from resultsgen.scoring.stated import differences
 

@@ -14,8 +14,8 @@ from hypothesis import strategies as st
 from test_spreadsheets import ROSTER, settings, write_xlsx
 
 from resultsgen.meet.marks import parse_mark
-from resultsgen.reading import read_meet
 from resultsgen.reading.dates import MONTHS, mark_meant
+from resultsgen.reading.meet import read_meet
 
 MADE = {
     dt.date(2031, 5, 9): "9 May; was it 9.5?",

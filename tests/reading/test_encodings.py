@@ -9,7 +9,7 @@ from test_sources import meet_of
 
 from resultsgen.files.opening import LARGEST_TABLE
 from resultsgen.meet.problems import Problem
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.texts import likely_encodings
 
 WRITTEN = {

@@ -8,7 +8,7 @@ import openpyxl
 import pytest
 from folders import write_folder
 
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 
 MEET = """
     == meet.toml ==

@@ -15,7 +15,7 @@ from resultsgen.meet.columns import MARKS
 from resultsgen.meet.columns import ROSTER as ROSTER_OF
 from resultsgen.meet.folder import Entry, MarkRow, Meet
 from resultsgen.meet.marks import show_mark
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 
 ROSTER = """
 == meet.toml ==

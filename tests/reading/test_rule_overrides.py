@@ -12,7 +12,7 @@ from folders import judged, write_folder
 
 from resultsgen.meet.ruleset import RuleSet, entry
 from resultsgen.meet.values import Frozen
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.rulesets import TEXTS
 from resultsgen.views.lists.rule_changes import ENTRIES, PARTS, override_sentences
 from resultsgen.views.lists.rules import rules_view

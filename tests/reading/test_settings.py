@@ -11,10 +11,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.checks.keys import key_lines, key_path, line_of
+from resultsgen.files.toml_keys import key_lines, key_path, line_of
 from resultsgen.meet.settings import MeetSettings, schema_text
 from resultsgen.publishing.starter import new_meet
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.settings import read_settings
 
 PACKAGE = Path(__file__).parent.parent.parent / "resultsgen"

@@ -16,8 +16,8 @@ from test_spreadsheets import WRITERS
 
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.sources import TableForm
-from resultsgen.reading import read_meet
 from resultsgen.reading.grids import Grid, joined_heading, read_grid
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.sheets import read_sheets
 
 HEAD = 'title = "Cup"\n'

@@ -20,7 +20,7 @@ from openpyxl import Workbook
 from resultsgen.files.workbooks import cell_text
 from resultsgen.meet.marks import parse_mark
 from resultsgen.meet.problems import Problem
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 
 Rows = list[list[Any]]
 ROSTER: Rows = [["bib", "family_name", "guest"], [7, "ADAMS", True], ["007", "BELL", None]]

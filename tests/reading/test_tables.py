@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from resultsgen.files.spreadsheets import as_meant
 from resultsgen.meet.columns import MeetColumn
-from resultsgen.reading import read_meet
 from resultsgen.reading.headings import Mapped
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import tidy
 

@@ -11,7 +11,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from resultsgen.meet.values import NameOrder
-from resultsgen.reading import read_meet
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.whole_names import FOLLOWING, parted_name
 
 SURE = {

@@ -9,8 +9,9 @@ from folders import write_folder
 from resultsgen.meet.columns import MARKS, ROSTER
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.marks import STATUSES
-from resultsgen.meet.settings import APPARATUS_NAMES, DISCIPLINES, MeetSettings
-from resultsgen.reading import read_meet
+from resultsgen.meet.names import APPARATUS_NAMES, DISCIPLINES
+from resultsgen.meet.settings import MeetSettings
+from resultsgen.reading.meet import read_meet
 from resultsgen.reading.words import (
     PARTS,
     Part,

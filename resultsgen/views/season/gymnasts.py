@@ -7,8 +7,8 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import starmap
 
+from resultsgen.meet.names import DISCIPLINES
 from resultsgen.meet.parts import part_of
-from resultsgen.meet.settings import DISCIPLINES
 from resultsgen.season.bests import Comparable, comparable
 from resultsgen.season.facts import ALL_AROUND, Achieved
 from resultsgen.season.season import Career

@@ -9,7 +9,7 @@ from functools import cache, cached_property
 
 from resultsgen.files.cache import key_of
 from resultsgen.language import Language
-from resultsgen.meet.settings import APPARATUS_NAMES
+from resultsgen.meet.names import APPARATUS_NAMES
 from resultsgen.season.bests import Comparable, RecordSet, comparables
 from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet, made_at, told_lists
 from resultsgen.season.qualifying import Qualification

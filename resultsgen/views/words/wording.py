@@ -8,7 +8,8 @@ from functools import cached_property, lru_cache
 
 from resultsgen.history.publication import Once
 from resultsgen.language import ENGLISH, Language, to_say
-from resultsgen.meet.settings import APPARATUS_NAMES, MeetSettings
+from resultsgen.meet.names import APPARATUS_NAMES
+from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.values import NameOrder
 
 
