@@ -143,7 +143,7 @@ class Frame:
         lines = (line for name in self.names for line in name)
         return max((_wide(line, self.font) for line in lines), default=0)
 
-    @property
+    @cached_property
     def right(self) -> int:
         """Where the lines end."""
         return max(WIDTH - self.room - self.digits - 20, LEFT + LINES)
@@ -153,7 +153,7 @@ class Frame:
         """The whole picture's; more than usual where a name asks for it."""
         return self.right + 20 + self.digits + self.room
 
-    @property
+    @cached_property
     def steps(self) -> list[int]:
         """Where the steps stand, from left to right."""
         between = self.right - LEFT
@@ -242,6 +242,7 @@ def _way(points: Sequence[tuple[int, int] | None]) -> str:
     return "".join(parts)
 
 
+@lru_cache(maxsize=2**12)  # The same names end the lines of many pictures.
 def _wide(words: str, font: Path) -> int:
     """How much room these words take at the size of the pictures, in a font as bold as any."""
     widths = letter_widths(font)

@@ -11,8 +11,9 @@ from jinja2 import Environment, FileSystemLoader, Template
 from jinja2.runtime import Context, Macro
 from markupsafe import Markup, escape
 
-from resultsgen.theme.templates import OPTIONS, loader, person
-from resultsgen.views.lists.table import Row, Table
+from resultsgen.theme.rows import WRITTEN, person
+from resultsgen.theme.templates import OPTIONS, loader
+from resultsgen.views.lists.table import Table
 
 
 class Direct(Context):
@@ -69,25 +70,24 @@ def shipped_environment(folders: tuple[Path, ...], part: str, **more: Any) -> En
         # Those ask for what things have, and for nothing under a key: Jinja2's own way, which
         # tries both, takes a sixth of the time in which pages are filled.
         made.getattr = getattr  # type: ignore[method-assign, assignment]
-        made.globals["kept"] = _as_before
+        made.globals |= {"kept": _as_before, **WRITTEN}
     return made
 
 
 KEPT = 2**25
-"""So many letters of tables and of their lines are kept from build to build."""
+"""So many letters of tables are kept from build to build."""
 
 _kept: dict[tuple[Any, ...], str] = {}
 _letters = 0
 
 
-def _as_before(macro: Macro, of: Table | Row, href: Callable[[str], str], *more: Any) -> str:
-    """A table, or a line of one, as the *macro* wrote it before with the same links: most are as
-    they were, from page to page and from build to build. A name knows what of it is given."""
+def _as_before(macro: Macro, of: Table, href: Callable[[str], str], *more: Any) -> str:
+    """A table as the *macro* wrote it before with the same links: most are as they were, from page
+    to page and from build to build. A name knows what of it is given."""
     global _letters
-    rows, told = (of.rows, of.digest) if isinstance(of, Table) else ((of,), of)
-    cells = (cell for row in rows for cell in row.cells if cell.target)
+    cells = (cell for row in of.rows for cell in row.cells if cell.target)
     links = tuple((href(cell.target), getattr(cell.text, "given", None)) for cell in cells)
-    key = (macro, told, links, more)
+    key = (macro, of.digest, links, more)
     if key not in _kept:
         _kept[key] = macro(of, href, *more)
         _letters += len(_kept[key])

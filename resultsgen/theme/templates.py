@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Mapping
-from functools import lru_cache
+from functools import partial
 from pathlib import Path
 from types import BuiltinMethodType, MethodType
 from typing import Any, NoReturn
@@ -32,13 +32,13 @@ from jinja2.loaders import split_template_path
 from jinja2.runtime import BlockReference, Context, LoopContext, Macro
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from jinja2.utils import Namespace
-from markupsafe import Markup, escape
+from markupsafe import Markup
 
 from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.language import Language
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.theme.paying import CALL, Paying, Priced, short_range, small
-from resultsgen.views.words.wording import PersonName
+from resultsgen.theme.rows import WRITTEN, person
 
 BUDGETS = {"site": 10_000_000, "book": 200_000_000}
 """Steps and characters of one page of a stranger's theme, or of one book. The standard theme spends
@@ -77,18 +77,6 @@ Look = Callable[[str], str]
 """What is wrong with a page that a template made; empty where nothing is."""
 
 
-def person(name: str) -> str:
-    """A name with its given part marked, so that a style sheet tells it from the family name."""
-    return _marked(name, name.given) if isinstance(name, PersonName) and name.given else name
-
-
-@lru_cache(maxsize=2**12)  # The same names stand on many pages.
-def _marked(name: str, given: tuple[int, int]) -> str:
-    begin, end = given
-    before, part, after = map(escape, (name[:begin], name[begin:end], name[end:]))
-    return Markup(f"{before}<i>{part}</i>{after}")
-
-
 def strangers_environment(
     folders: tuple[Path, ...], part: str, *, trusted: bool, look: Look
 ) -> Environment:
@@ -97,6 +85,7 @@ def strangers_environment(
     if trusted:
         trusting = _Telling(loader=files, **OPTIONS)
         trusting.filters["person"] = person
+        trusting.globals |= WRITTEN
         return trusting
     return _Sandbox(part, look, loader=files, **OPTIONS)
 
@@ -200,6 +189,11 @@ class _Paid(Template):
         return html
 
 
+def _told(function: Callable[..., Any], *of: Any) -> Any:
+    """What it answers, told also what it is to call itself."""
+    return function(*(one.called if isinstance(one, _Given) else one for one in of))
+
+
 def _given(value: Any) -> Any:
     return _Given(value) if callable(value) else value
 
@@ -215,6 +209,7 @@ class _Sandbox(_Telling, Paying, ImmutableSandboxedEnvironment):
         super().__init__(finalize=self._put_out, optimized=False, **options)
         self.part, self.look, self.left = part, look, BUDGETS[part]
         self.globals = {"range": _Given(short_range), "namespace": Namespace}
+        self.globals |= {name: _Given(partial(_told, each)) for name, each in WRITTEN.items()}
         known: dict[str, Any] = {**self.filters, "person": person}
         self.filters = {name: self.weighing(known[name]) for name in FILTERS}
         self.filters |= self.priced() | {"together": self._together}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pickle
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from hashlib import sha256
 from itertools import pairwise
 from string import ascii_lowercase
@@ -210,6 +210,9 @@ class Notes:
         return tuple(TableNote(mark, text) for text, mark in self._marks.items())
 
 
+_plain_cell = lru_cache(2**12)(Cell)
+
+
 def plain_table(
     id: str,
     caption: str,
@@ -220,8 +223,10 @@ def plain_table(
 ) -> Table:
     """A table of texts; its rows are told apart by their numbers."""
     made = (
-        Row(tuple(cell if isinstance(cell, Cell) else Cell(cell) for cell in cells), id=row_id)
+        Row(
+            tuple([one if isinstance(one, Cell) else _plain_cell(one) for one in cells]),
+            id=f"{rows_id}-{number}",
+        )
         for number, cells in enumerate(rows, start=first)
-        for row_id in [f"{rows_id}-{number}"]
     )
     return Table(id, caption, columns, tuple(made))
