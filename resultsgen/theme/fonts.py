@@ -125,13 +125,19 @@ def alphabet(font: bytes) -> Alphabet:
 
 
 def letter_widths(font: Path) -> dict[str, int]:
-    """How wide each letter is, in thousandths of its size."""
+    """How wide each letter is, in thousandths of its size; of a font seen before that is kept."""
     return _widths(font, _stamp(font))
 
 
 @lru_cache(maxsize=16)
 def _widths(font: Path, stamp: tuple[int, int]) -> dict[str, int]:
-    return {letter: round(width) for letter, (_, width) in alphabet(font.read_bytes()).items()}
+    def found() -> bytes:
+        told = alphabet(font.read_bytes()).items()
+        return json.dumps({letter: round(width) for letter, (_, width) in told}).encode()
+
+    key = key_of("widths", told_apart(font))
+    widths: dict[str, int] = json.loads(Cache(cache_folder()).kept_or_made(key, found))
+    return widths
 
 
 def _stamp(font: Path) -> tuple[int, int]:

@@ -39,9 +39,9 @@ class PageParts:
 
 
 def part_address(address: str, number: int) -> str:
-    """Where a part of a page lies: no other page can be there, as files have no slash.
+    """Where a part of a page lies: no other page can be there, as their names have no dot.
 
     >>> part_address("gymnasts/index.html", 1), part_address("gymnasts/index.html", 2)
-    ('gymnasts/index.html', 'gymnasts/index/2.html')
+    ('gymnasts/index.html', 'gymnasts/index.2.html')
     """
-    return address if number == 1 else f"{address.removesuffix('.html')}/{number}.html"
+    return address if number == 1 else f"{address.removesuffix('.html')}.{number}.html"
