@@ -9,6 +9,7 @@ import signal
 import sys
 from base64 import b64decode
 from decimal import Decimal
+from hashlib import sha256
 from io import BytesIO
 from pathlib import Path
 from string import ascii_letters
@@ -18,6 +19,7 @@ from xml.etree import ElementTree
 import pytest
 from folders import picture, write_folder
 from fontTools.ttLib import TTFont
+from new_meets import held
 from seasons import Start, made_meet, season_of_meets, season_told
 
 from resultsgen.cli import main
@@ -310,10 +312,10 @@ def test_a_published_folder_gives_what_its_meet_folder_gives(whole, tmp_path):
     for where, value, expected in IMPLAUSIBLE:
         loose = json.loads(given)
         *way, last = (int(key) if key.isdigit() else key for key in where.split("."))
-        held = loose
+        at = loose
         for key in way:
-            held = held[key]
-        held[last] = value
+            at = at[key]
+        at[last] = value
         problems = []
         assert results_told("spring", json.dumps(loose).encode(), problems) is None
         assert {(one.code, one.file) for one in problems} == {
@@ -527,6 +529,29 @@ def test_what_is_wrong_is_told_and_nothing_published(whole, capsys):
     assert not (whole / "output").exists()
 
 
+def test_a_published_folder_with_nothing_in_its_results_is_told(tmp_path):
+    write_folder(tmp_path, '== season.toml ==\ntitle = "Y"\nmeets = "x"\n')
+    (tmp_path / "x/data").mkdir(parents=True)
+    (tmp_path / "x/data/results.json").touch()
+    (tmp_path / "x/SHA256SUMS").write_text(f"{sha256().hexdigest()}  data/results.json\n")
+    with pytest.raises(MeetProblems) as found:
+        read_season(tmp_path, tmp_path / "output")
+    assert [one.code for one in found.value.problems] == ["unknown-results"]
+
+
+def test_neither_a_meet_nor_a_season_is_published_in_the_place_of_the_other(whole, capsys):
+    meet, season = whole / "published", whole / "output"
+    assert main(["build", str(whole / "meets/spring"), "-o", str(meet), "--without-books"]) == 0
+    assert main(["season", str(whole), "--without-books"]) == 0
+    before = held(meet), held(season)
+    capsys.readouterr()
+    assert main(["season", str(whole), "-o", str(meet), "--without-books"]) == 3
+    assert f"{meet} was published of a meet; choose another folder" in capsys.readouterr().err
+    assert main(["build", str(whole / "meets/spring"), "-o", str(season)]) == 3
+    assert f"{season} was published of a season; choose another folder" in capsys.readouterr().err
+    assert (held(meet), held(season)) == before
+
+
 @pytest.mark.parametrize(
     ("settings", "expected"),
     [
@@ -713,5 +738,5 @@ def test_a_list_is_sorted_as_long_as_all_its_rows_take_no_more_than_a_page(more)
         assert ("too long to be sorted" in page) == (more > 0)
         assert ('class="tools' in page) == (more == 0)
     assert len(rows) == 1 - more
-    for held in (*rows.values(), *(page.encode() for page in pages.values())):
-        assert len(gzip.compress(held, 6)) < 60_000
+    for one in (*rows.values(), *(page.encode() for page in pages.values())):
+        assert len(gzip.compress(one, 6)) < 60_000

@@ -64,6 +64,10 @@ LEFT_BEHIND = (PREVIOUS, PLACING, NEXT)
 """What an ended build may leave in the working folder."""
 
 
+OF_A_MEET, OF_A_SEASON = "data/results.json", "data/season.json"
+"""By these files what was published tells what it is of."""
+
+
 class OutputError(NotPublishedError):
     """The output folder cannot be used; the message says why and what to do."""
 
@@ -92,16 +96,18 @@ def staged(
     target: Path,
     inputs: tuple[Path, ...] = (),
     last_look: Callable[[Path, Mapping[str, str]], None] = lambda *_: None,
+    of: str = "",
 ) -> Iterator[Staging]:
     """Give an empty folder to write into; if all goes well it takes the target's place at the end.
 
     *inputs* are the meet folder and those in it that are read; the target may lie in the first
     of them, but not in the others, and may hold none. *last_look* is shown the whole folder
     before it is put in place, with the SHA-256 of its files as they are listed, or what else tells
-    such a page, and keeps it back by raising what is wrong.
+    such a page, and keeps it back by raising what is wrong. *of* a meet or of a season, it
+    replaces nothing that was published of the other.
     """
     target = real(target)
-    check_target(target, inputs)
+    check_target(target, inputs, of)
     target.parent.mkdir(parents=True, exist_ok=True)
     work = working_folder(target)
     with locked(work):
@@ -141,8 +147,8 @@ def working_folder(target: Path) -> Path:
     return target.parent / f".{target.name}.resultsgen"
 
 
-def check_target(target: Path, inputs: tuple[Path, ...]) -> None:
-    """Refuse a target that holds what we read, is read itself, or is somebody else's folder."""
+def check_target(target: Path, inputs: tuple[Path, ...], of: str) -> None:
+    """Refuse a target that holds what we read, is read itself, or is the folder of another."""
     holds = [folder for folder in inputs if _stands_in(folder, target)]
     lies_in = [folder for folder in inputs[1:] if _stands_in(target, folder)]
     for folder in holds + lies_in:
@@ -151,6 +157,9 @@ def check_target(target: Path, inputs: tuple[Path, ...]) -> None:
     there = next(path for path in (target, *target.parents) if os.path.lexists(path))
     if there == target:
         _check_existing(target)
+        for other, what in ((OF_A_MEET, "meet"), (OF_A_SEASON, "season")):
+            if other != of and (target / other).is_file():
+                raise OutputError(f"{target} was published of a {what}; choose another folder")
     elif not there.is_dir():
         raise OutputError(f"{there} is a file; choose a folder")
     work = working_folder(target)

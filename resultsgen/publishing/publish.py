@@ -14,7 +14,7 @@ from resultsgen.data.writing import write_records
 from resultsgen.files.cache import cache_folder
 from resultsgen.files.lock import AnotherBuildError
 from resultsgen.files.manifest import otherwise
-from resultsgen.files.staging import check_target, real, staged
+from resultsgen.files.staging import OF_A_MEET, check_target, real, staged
 from resultsgen.history.publication import Publication, published_time
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
@@ -65,7 +65,7 @@ def publish(meet_folder: Path, out: Path, options: BuildOptions, progress: Progr
     theme = theme_of(judged, meet_folder, options)
     read_from = (meet_folder, *_read_from(meet_folder, theme))
     look = partial(look_through, judged.meet, cache_folder(), times=printed_everywhere(judged))
-    with staged(out, read_from, look) as staging:
+    with staged(out, read_from, look, OF_A_MEET) as staging:
         if records_digest(*_records(out, meet_folder, options)) != before:
             raise AnotherBuildError("another build has just published there; build again")
         write_records(judged, staging.folder, out)
@@ -170,7 +170,7 @@ def _with_notes(judged: Results, notes: tuple[Note, ...]) -> Results:
 def refuse_output(judged: Results, out: Path, meet_folder: Path, options: BuildOptions) -> None:
     """OutputError where a build could not put anything in that place; nothing is written."""
     theme = theme_of(judged, meet_folder, options)
-    check_target(real(out), (meet_folder, *_read_from(meet_folder, theme)))
+    check_target(real(out), (meet_folder, *_read_from(meet_folder, theme)), OF_A_MEET)
 
 
 def _following(

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from resultsgen.data.season import write_season
 from resultsgen.files.cache import KEPT_BYTES, Cache, cache_folder, code_digest, key_of
 from resultsgen.files.pictures import published
-from resultsgen.files.staging import staged, write
+from resultsgen.files.staging import OF_A_SEASON, staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
@@ -96,7 +96,7 @@ def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeas
         standing.look(digests)
         _look(looked, new, digests)
 
-    with staged(out, inputs, look) as staging:
+    with staged(out, inputs, look, OF_A_SEASON) as staging:
         standing = LeftStanding(out, staging, cache)
         lay_below(below.values(), staging.folder)
         if books:

@@ -15,7 +15,7 @@ from pydantic import ValidationError
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there
-from resultsgen.files.staging import default_output, real
+from resultsgen.files.staging import OF_A_SEASON, default_output, real
 from resultsgen.files.toml_keys import key_lines, key_path, line_of
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.pages import Page
@@ -44,7 +44,7 @@ from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.season_texts import season_texts
 
 SEASON_FILE = "season.toml"
-WHOLE = ("meet.toml", RESULTS, "data/season.json")
+WHOLE = ("meet.toml", RESULTS, OF_A_SEASON)
 """One of them is in each folder that is a meet, or was published."""
 
 LARGEST = 200_000_000
@@ -280,12 +280,14 @@ def _is_built(out: Path, told: ToldResults) -> bool:
 
 def _published(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:
     """A published folder, compared with its list of files before anything of it is believed."""
+    if not _intact(id, place, problems):
+        return None
     try:
-        held = file_bytes(place, RESULTS, LARGEST) if _intact(id, place, problems) else b""
+        held = file_bytes(place, RESULTS, LARGEST)
     except UnreadableError as refusal:
         problems.append(Problem(f"{id}/{RESULTS}", 0, "", refusal.code, str(refusal)))
         return None
-    told = results_told(id, held, problems) if held else None
+    told = results_told(id, held, problems)
     if not told:
         return None
     listed = not _asks_not_to_be_listed(place)

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from resultsgen.files.staging import OF_A_MEET
 from resultsgen.files.toml_keys import key_path
 from resultsgen.meet.problems import Note, Problem, most
 from resultsgen.privacy.forms import as_written
@@ -15,7 +16,7 @@ from resultsgen.season.coherent import incoherent
 from resultsgen.season.facts import SeasonMeet, made_at, marks_made
 from resultsgen.season.told import UNFIT, ToldResults, read_told
 
-RESULTS = "data/results.json"
+RESULTS = OF_A_MEET
 
 
 def results_told(id: str, held: bytes, problems: list[Problem]) -> ToldResults | None:
