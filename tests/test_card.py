@@ -14,7 +14,8 @@ from PIL import Image, ImageChops
 from resultsgen.files.cache import Cache
 from resultsgen.language import LANGUAGES
 from resultsgen.theme.theme import Theme, find_theme, theme_names
-from resultsgen.views.site.home import MeetView, meet_view
+from resultsgen.views.site.head import MeetView
+from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website.look import EDGE, HEIGHT, WIDTH, card
 from resultsgen.website.writing import write_site

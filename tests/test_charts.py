@@ -11,16 +11,8 @@ from folders import judged
 from resultsgen.language import ENGLISH
 from resultsgen.theme.charts import LOWEST_PLACE, WIDTH, svg
 from resultsgen.theme.theme import find_theme, theme_names
-from resultsgen.views.lists.charts import (
-    Course,
-    OrderChart,
-    Spread,
-    SpreadChart,
-    among_all_marks,
-    marks_of,
-    scale_of,
-    spread_of_marks,
-)
+from resultsgen.views.lists.charts import Course, OrderChart, Spread, SpreadChart, scale_of
+from resultsgen.views.lists.spreads import among_all_marks, marks_of, spread_of_marks
 from resultsgen.views.words.wording import Wording
 
 EXAMPLE = Path(__file__).parent.parent / "example_meet"

@@ -6,6 +6,7 @@ import os
 import re
 import shutil
 import signal
+import subprocess
 import sys
 from base64 import b64decode
 from decimal import Decimal
@@ -595,6 +596,26 @@ def test_nothing_is_looked_for_inside_of_a_meet_or_of_what_is_published(whole):
     assert [one.id for one in read.sources] == ["autumn", "spring", "summer"]
     assert [one.message.split()[2] for one in read.notes] == ["drafts", "old"]
     assert not read.settings.search_engines
+
+
+JUDGE = (
+    "checks", "history", "live", "scoring", "rules.placings", "meet.folder", "meet.settings",
+    "reading.meet", "reading.tables", "views.live", "views.people", "views.press", "website.pages",
+)  # fmt: skip
+
+
+def test_of_published_folders_nothing_is_imported_that_judges_a_meet(whole):
+    for meet in DAYS:
+        assert main(["build", str(whole / "meets" / meet), "--without-books"]) == 0
+        shutil.move(whole / "meets" / meet / "output", whole / "published" / meet)
+    (whole / "season.toml").write_text('title = "Y"\nmeets = ["published/*"]\n')
+    arguments = ["season", str(whole), "--without-books"]
+    program = f"import sys; from resultsgen.cli import main; main({arguments}); print(*sys.modules)"
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, check=True)
+    assert (whole / "output/bests/index.html").is_file()
+    names = "|".join(JUDGE).replace(".", "[.]")
+    judge = re.compile(rf"resultsgen[.](?:{names})(?![\w])")
+    assert not [one for one in done.stdout.decode().split() if judge.match(one)]
 
 
 def test_the_sites_of_the_meets_lie_below_but_for_one_that_tells_a_withheld_name(whole):

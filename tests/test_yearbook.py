@@ -26,8 +26,9 @@ from resultsgen.season.season import Season
 from resultsgen.season.series import Round, table
 from resultsgen.season.settings import SeriesSettings
 from resultsgen.views.season.subject import SeasonSubject
-from resultsgen.views.season.yearbook import yearbook, years
+from resultsgen.views.season.yearbook import yearbook
 from resultsgen.views.season.yearbook_marks import best_marks
+from resultsgen.views.season.years import years
 
 
 def sections_of(made: Season):

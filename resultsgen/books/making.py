@@ -29,8 +29,8 @@ from resultsgen.files.staging import write
 from resultsgen.language import LANGUAGES
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
+from resultsgen.views.site.addresses import language_folder
 from resultsgen.views.site.attachments import Download
-from resultsgen.views.site.site_map import language_folder
 from resultsgen.views.words.wording import wording
 
 Progress = Callable[[int, int, str], None]

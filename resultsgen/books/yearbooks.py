@@ -13,20 +13,13 @@ from resultsgen.files.cache import Cache, code_digest, key_of, run_by
 from resultsgen.files.standing import LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.folder import Meet
-from resultsgen.meet.settings import MeetSettings
+from resultsgen.meet.settings import MeetSettings, Status
 from resultsgen.season.facts import KEY
 from resultsgen.season.season import Season
 from resultsgen.theme.theme import Theme
 from resultsgen.views.season.subject import SeasonSubject
-from resultsgen.views.season.yearbook import (
-    SeasonYear,
-    drawn_on,
-    series_of,
-    yearbook,
-    yearbook_address,
-    yearbook_title,
-    years,
-)
+from resultsgen.views.season.yearbook import drawn_on, series_of, yearbook
+from resultsgen.views.season.years import SeasonYear, yearbook_address, yearbook_title, years
 
 
 def write_yearbooks(
@@ -66,8 +59,9 @@ def _printed(year: SeasonYear, season: Season) -> Meet:
     published = (meet.results.meet.published for meet in year.meets)
     times = [time for time in published if time and time.tzinfo]
     printed = MeetSettings.model_construct(
-        competitions=(), title=settings.title, organiser=settings.organiser, status=year.status,
-        languages=settings.languages, names=settings.names, published=max(times, default=None),
+        competitions=(), title=settings.title, organiser=settings.organiser,
+        status=Status(state=year.state), languages=settings.languages, names=settings.names,
+        published=max(times, default=None),
     )  # fmt: skip
     return Meet(printed, {}, (), ())
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from resultsgen.checks.keys import in_cell, in_settings, line_beside
-from resultsgen.history.publication import Once
+from resultsgen.files.once import Once
 from resultsgen.meet.competition import Competition, TeamFormat
 from resultsgen.meet.folder import Entry, Meet
 from resultsgen.meet.parts import parts_of

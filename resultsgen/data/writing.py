@@ -12,8 +12,9 @@ from resultsgen.data.running_text import running_texts
 from resultsgen.data.tables import EXPORTS
 from resultsgen.data.whole import SCHEMA, results_text, schema_text
 from resultsgen.files.cache import Cache
+from resultsgen.files.once import Once
 from resultsgen.files.staging import write
-from resultsgen.history.publication import Once, Publication
+from resultsgen.history.publication import Publication
 from resultsgen.history.records import record_text, tree
 from resultsgen.language import LANGUAGES, to_say
 from resultsgen.reading.publications import record_name

@@ -7,10 +7,10 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from typing import Literal
 
+from resultsgen.files.once import Once
 from resultsgen.history.changes import Changes, MarkChange, changes
 from resultsgen.history.effects import Effects, effects, moved_by_no_mark
 from resultsgen.history.publication import (
-    Once,
     Publication,
     PublishedCorrection,
     PublishedMark,

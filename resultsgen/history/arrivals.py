@@ -10,9 +10,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
+from resultsgen.files.once import Once
 from resultsgen.history import Corrected, Issue
 from resultsgen.history.publication import (
-    Once,
     PublishedCompetition,
     PublishedList,
     PublishedMark,

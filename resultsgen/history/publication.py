@@ -10,10 +10,11 @@ import datetime as dt
 import os
 from collections import deque
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from typing import Any, Generic, Literal, NamedTuple, TypeVar
+from typing import Any, Literal, NamedTuple
 
 from pydantic import Field, model_validator
 
+from resultsgen.files.once import Once
 from resultsgen.meet.folder import Correction
 from resultsgen.meet.marks import show_mark
 from resultsgen.meet.settings import MeetSettings, Signature
@@ -21,8 +22,6 @@ from resultsgen.meet.values import Frozen
 
 FORMAT_VERSION = "2.0"
 """Of the record of a publication."""
-
-Made = TypeVar("Made")
 
 PersonOfBib = Mapping[tuple[str, str], str]
 """The person by competition and bib."""
@@ -203,28 +202,6 @@ def published_time(settings: MeetSettings) -> dt.datetime | None:
         if settings.published == "now"
         else None
     )
-
-
-MOST_KEPT = 5_000
-"""So many are kept at once, if not fewer; beyond them the oldest are let go."""
-
-
-class Once(Generic[Made]):
-    """Makes something of each thing once; of the same object the same, quick to compare."""
-
-    def __init__(self, make: Callable[..., Made], most: int = MOST_KEPT) -> None:
-        self._make, self._most = make, most
-        self._made: dict[tuple[int, ...], tuple[object, Made]] = {}
-        """Each with what it was made of, so that this is no other."""
-
-    def __call__(self, *things: object, told: tuple[object, ...] = ()) -> Made:
-        """What is made of these; what is *told* beside follows from them."""
-        key = tuple(map(id, things))
-        if key not in self._made:
-            if len(self._made) >= self._most:
-                self._made.pop(next(iter(self._made)))
-            self._made[key] = (things, self._make(*things, *told))
-        return self._made[key][1]
 
 
 class _Naming:

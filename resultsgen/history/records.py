@@ -10,10 +10,9 @@ from __future__ import annotations
 import json
 from typing import Any
 
+from resultsgen.files.once import Made, Once
 from resultsgen.history.publication import (
     FORMAT_VERSION,
-    Made,
-    Once,
     Publication,
     PublishedCompetition,
     PublishedCut,

@@ -9,8 +9,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cached_property
 
+from resultsgen.files.once import Once
 from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, stand_among
-from resultsgen.history.publication import Once, PublishedCompetition, PublishedMark
+from resultsgen.history.publication import PublishedCompetition, PublishedMark
 from resultsgen.live.competition import live_competition
 from resultsgen.live.contests import Contest
 from resultsgen.live.progress import LiveLine, LivePart

@@ -16,7 +16,7 @@ from functools import cached_property
 from itertools import groupby, pairwise
 from typing import NamedTuple
 
-from resultsgen.history.publication import Once
+from resultsgen.files.once import Once
 from resultsgen.live.progress import LiveLine, Progress
 from resultsgen.rules.criteria import Criterion
 from resultsgen.rules.placings import placings

@@ -7,9 +7,8 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator
 from functools import cache, lru_cache
 from itertools import accumulate
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from resultsgen.meet.folder import Entry, Meet
 from resultsgen.privacy.forms import (
     Form,
     Hit,
@@ -23,6 +22,9 @@ from resultsgen.privacy.forms import (
     sought,
     words,
 )
+
+if TYPE_CHECKING:
+    from resultsgen.meet.folder import Entry, Meet
 
 PIECE = re.compile(r"\S+\s*|\s+")
 SIGNS = re.compile(r"\w+|\W")

@@ -7,13 +7,9 @@ from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import TypeVar
 
+from resultsgen.files.once import Once
 from resultsgen.history import history
-from resultsgen.history.publication import (
-    Once,
-    Publication,
-    PublishedCompetition,
-    PublishedGymnast,
-)
+from resultsgen.history.publication import Publication, PublishedCompetition, PublishedGymnast
 from resultsgen.meet.folder import NAME, Meet
 from resultsgen.privacy.forms import as_written
 from resultsgen.privacy.withheld import naming_withheld

@@ -12,16 +12,19 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
 from resultsgen import __version__
 from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.manifest import digest, everything
 from resultsgen.files.staging import in_order
-from resultsgen.meet.folder import Meet
 from resultsgen.meet.problems import MeetProblems, Problem, counted
 from resultsgen.privacy.contents import LARGEST_PIECE, PART, TooLargeError, contents
 from resultsgen.privacy.forms import Sought, hits, may_tell, words
 from resultsgen.privacy.withheld import quotation, told_message, withheld
+
+if TYPE_CHECKING:
+    from resultsgen.meet.folder import Meet
 
 WAY = "7"
 """Of looking; another finds what this does not."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from glob import has_magic
 from itertools import starmap
 from pathlib import Path, PurePath
+from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
@@ -17,7 +18,6 @@ from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, ver
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there
 from resultsgen.files.staging import OF_A_SEASON, default_output, real
 from resultsgen.files.toml_keys import key_lines, key_path, line_of
-from resultsgen.meet.folder import Meet
 from resultsgen.meet.pages import Page
 from resultsgen.meet.problems import (
     MeetProblems,
@@ -30,18 +30,19 @@ from resultsgen.meet.problems import (
 from resultsgen.privacy.withheld import withheld
 from resultsgen.publishing.season_results import RESULTS, results_told, same_meets
 from resultsgen.publishing.unchanged import judged_from
-from resultsgen.reading.headings import Mapped
 from resultsgen.reading.pages import read_assets, read_pages
-from resultsgen.reading.tables import ReadTable, read_table
 from resultsgen.reading.texts import read_text
 from resultsgen.reading.validating import address_amiss, validated
 from resultsgen.season.facts import Appearance, Made, SeasonMeet, appearances, made_at
-from resultsgen.season.settings import PEOPLE, SeasonSettings
-from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
+from resultsgen.season.settings import SeasonSettings
+from resultsgen.season.settling import PEOPLE_FILE, PeopleRow
 from resultsgen.season.told import ToldResults, packed, read_told, without_lines
 from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.season_texts import season_texts
+
+if TYPE_CHECKING:
+    from resultsgen.meet.folder import Meet
 
 SEASON_FILE = "season.toml"
 WHOLE = ("meet.toml", RESULTS, OF_A_SEASON)
@@ -326,41 +327,9 @@ def _people(folder: Path, problems: list[Problem]) -> tuple[tuple[PeopleRow, ...
     """The rows of people.csv and its columns; none where there is no such file."""
     if not is_there(folder, PEOPLE_FILE):
         return (), ()
-    table = read_table(folder, PEOPLE_FILE, PEOPLE, Mapped({}), "people")
-    table.tell_empty({"name": "the name is empty; fill it in, or delete the row"})
-    known = ("", "same", "not the same")
-    mend = "{text} is neither same nor not the same; write one of them, or leave the cell empty"
-    table.tell("is", "not-same-or-not", mend, lambda text: text.casefold() not in known)
-    years = {name: table.years(name) for name in ("birth_year", "other_birth_year")}
-    publish = table.yes_or_no("publish", otherwise=True)
-    rows = tuple(_row(table, row, years, publish[row]) for row in range(len(table)))
-    for number, row in enumerate(rows):
-        if not row.relation and not row.now_called and row.publish:
-            message = "this row says nothing; fill in is, now_called or publish"
-            table.tell_rows([number], "name", "empty-row", message)
-    if table.others:
-        columns = ", ".join(heading for heading, _ in table.others)
-        note = Note(PEOPLE_FILE, 1, "", "left-alone", f"columns left alone: {columns}")
-        table.problems.append(note)
-    problems += table.problems
-    return rows, table.order
+    from resultsgen.publishing.season_people import read_people
 
-
-def _row(
-    table: ReadTable, row: int, years: dict[str, list[int | None]], publish: bool
-) -> PeopleRow:
-    def selector(above: str, name: str) -> Selector:
-        return Selector(
-            name, table.text(f"{above}club", row), years[f"{above}birth_year"][row],
-            table.text(f"{above}person", row),
-        )  # fmt: skip
-
-    name = table.text("name", row)
-    other = table.text("other_name", row) or name
-    return PeopleRow(
-        table.lines[row], selector("", name), table.text("is", row).casefold(),
-        selector("other_", other), table.text("now_called", row), publish,
-    )  # fmt: skip
+    return read_people(folder, problems)
 
 
 def season_meet(source: MeetSource) -> SeasonMeet:

@@ -21,7 +21,7 @@ from resultsgen.privacy.forms import Sought
 from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import MeetSource
 from resultsgen.views.season.page import MeetSite
-from resultsgen.views.site.site_map import with_slash
+from resultsgen.views.site.addresses import with_slash
 
 
 class OwnSite(NamedTuple):

@@ -1,6 +1,6 @@
-"""What other programs read of the site: robots.txt, the map of the site, feed, JSON-LD, just in.
+"""What other programs read of the site of a meet: its feed, JSON-LD, just in.
 
-The feed is in the Atom format (RFC 4287). It must name itself by a whole address and date its
+The feed must name itself by a whole address and date its
 entries to the second and time zone, so there is one only where `base_url` and the time of
 publication are known. Home and the overviews tell the meet as a SportsEvent (terms of schema.org:
 SportsEvent, Place, Person, SportsTeam, SportsOrganization); it has no way to state marks or
@@ -11,13 +11,12 @@ from __future__ import annotations
 
 import datetime as dt
 import json
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from functools import lru_cache
 from hashlib import sha256
-from html import escape
 from itertools import accumulate
 from typing import Any
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote
 
 from resultsgen.history import Issue
 from resultsgen.history.arrivals import Stand
@@ -32,31 +31,11 @@ from resultsgen.views.corrections.corrections import pages_of
 from resultsgen.views.lists.competitions import CompetitionView
 from resultsgen.views.live.just_in import JustIn, in_the_feed, just_in
 from resultsgen.views.press.notable import FactInWords, news
-from resultsgen.views.site.addresses import list_target
-from resultsgen.views.site.site_map import OVERVIEW, in_language
-from resultsgen.website.pages import ALONE, SitePage, Subject
-
-
-def crawler_files(base: str, pages: tuple[str, ...]) -> dict[str, str]:
-    """robots.txt, and with a whole address the map of the site; none where none may be listed.
-
-    Pages that must not be listed say so themselves; a crawler has to read them to learn it, so
-    robots.txt keeps nobody out.
-    """
-    robots = "User-agent: *\nDisallow:\n"
-    if not base:
-        return {"robots.txt": robots}
-    urls = "".join(
-        f"<url><loc>{escape(base + quote(page))}</loc></url>\n"
-        for page in pages
-        if page != "404.html" and not ALONE.match(page)
-    )
-    return {
-        "robots.txt": f"{robots}Sitemap: {base}sitemap.xml\n",
-        "sitemap.xml": '<?xml version="1.0" encoding="UTF-8"?>\n'
-        f'<urlset xmlns="http://www.sitemaps.org/schemas/sitemap/0.9">\n{urls}</urlset>\n',
-    }
-
+from resultsgen.views.site.addresses import in_language, list_target
+from resultsgen.views.site.site_map import OVERVIEW
+from resultsgen.website.feeds import ENTRIES, atom_entry, atom_feed, lasting_name
+from resultsgen.website.pages import Subject
+from resultsgen.website.site_page import SitePage
 
 NEWS = "news.json"
 """What an open page asks for, to learn whether there is another publication."""
@@ -156,12 +135,6 @@ def _field(judged: CompetitionResults, subject: Subject) -> list[Told]:
     ]
 
 
-FEED = "feed.xml"
-ENTRIES = 100
-"""So many the feed has at most, unless the newest publication alone has more."""
-HEAD = '<?xml version="1.0" encoding="UTF-8"?>\n'
-
-
 def has_feed(subject: Subject) -> bool:
     """Whether there can be a feed."""
     return bool(subject.base_url and _dated(subject))
@@ -181,26 +154,6 @@ def feed_text(subject: Subject) -> str:
     about = (_id(subject, "feed"), settings.title, _time(dated[-1]))
     author, code = settings.organiser or settings.title, subject.wording.language.code
     return atom_feed(about, author, code, base, "corrections.html", entries)
-
-
-def atom_feed(
-    about: tuple[str, str, str], author: str, code: str, base: str, page: str,
-    entries: Iterable[str],
-) -> str:  # fmt: skip
-    """A feed: *about* is its id, its title, and when it was updated."""
-    id, title, updated = about
-    lines = (
-        f'<feed xmlns="http://www.w3.org/2005/Atom" xml:lang="{code}">',
-        f"<id>{escape(id, quote=False)}</id>",
-        f"<title>{escape(title, quote=False)}</title>",
-        f"<updated>{updated}</updated>",
-        f"<author><name>{escape(author, quote=False)}</name></author>",
-        f'<link rel="self" type="application/atom+xml" href="{escape(base + FEED)}"/>',
-        f'<link rel="alternate" type="text/html" href="{escape(base)}{page}"/>',
-        *entries,
-        "</feed>",
-    )
-    return HEAD + "\n".join(lines) + "\n"
 
 
 def _dated(subject: Subject) -> list[Issue]:
@@ -234,13 +187,6 @@ def _time(issue: Issue) -> str:
 def _id(subject: Subject, what: str) -> str:
     """A lasting name: the host, the day of the first publication, and the path."""
     return lasting_name(subject.base_url, _time(_dated(subject)[0])[:10], what)
-
-
-def lasting_name(base: str, day: str, what: str) -> str:
-    """A name that lasts (RFC 4151): the host, a day on which it was ours, and the path."""
-    address = urlsplit(base)
-    host = (address.hostname or "").encode("idna").decode()
-    return f"tag:{host},{day}:{quote(address.path, safe='/%')}{what}"
 
 
 def _entries(
@@ -279,21 +225,6 @@ def _entries(
 def _entry(subject: Subject, issue: Issue, what: str, place: str, title: str, summary: str) -> str:
     link = f"{subject.base_url}{place}"
     return atom_entry(_id(subject, what), title, _time(issue), link, summary)
-
-
-def atom_entry(id: str, title: str, updated: str, link: str, summary: str) -> str:
-    """An entry of a feed."""
-    return "\n".join(
-        (
-            "<entry>",
-            f"<id>{escape(id, quote=False)}</id>",
-            f"<title>{escape(title, quote=False)}</title>",
-            f"<updated>{updated}</updated>",
-            f'<link rel="alternate" type="text/html" href="{escape(link)}"/>',
-            f"<summary>{escape(summary, quote=False)}</summary>",
-            "</entry>",
-        )
-    )
 
 
 JUST_IN, NEWEST = "just-in.json", 20

@@ -12,19 +12,20 @@ import io
 import marshal
 import pickle
 from collections.abc import Callable, Mapping, MutableMapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from jinja2 import Environment
 
 from resultsgen.files.cache import Cache, code_digest, key_of, run_by
-from resultsgen.history.publication import Once, PublishedCompetition
+from resultsgen.files.once import Once
+from resultsgen.history.publication import PublishedCompetition
 from resultsgen.live.standings import LiveSession
 from resultsgen.theme.fonts import signs
 from resultsgen.theme.shipped import Direct
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.table import Table
 from resultsgen.views.people.gymnasts import GymnastEntry, MarksMatrix
-from resultsgen.website.to_come import parted
+from resultsgen.website.to_come import Page, parted
 
 
 def by_value(value: object) -> bytes:
@@ -49,17 +50,6 @@ BY_DIGEST: dict[type, Any] = {
     for kind in (PublishedCompetition, LiveSession)
 }
 """Many of them are those of the last build, and their digest is known."""
-
-
-Page = tuple[str, str, tuple[bytes, ...]]
-"""The digest of a page as it was filled, what fonts need of it, and the page in pieces."""
-
-
-class Pages(NamedTuple):
-    """The pages of a language by their addresses, and what is to be put into them."""
-
-    filled: dict[str, Page]
-    told: dict[bytes, bytes]
 
 
 Filled = tuple[tuple[str, ...], tuple[tuple[str, str], ...], str, Page]

@@ -17,9 +17,8 @@ from resultsgen.files.manifest import Stand
 from resultsgen.files.staging import write
 from resultsgen.theme.fonts import characters, missing, signs, subset, told_apart
 from resultsgen.theme.theme import SCREEN_STYLE, SCRIPTS, Colours, Theme
-from resultsgen.views.site.home import MeetView
-from resultsgen.website.kept_pages import Pages
-from resultsgen.website.to_come import STYLE_TO_COME, put_in
+from resultsgen.views.site.head import MeetView
+from resultsgen.website.to_come import STYLE_TO_COME, Pages, put_in
 
 if TYPE_CHECKING:
     from PIL.ImageDraw import ImageDraw

@@ -29,9 +29,10 @@ from resultsgen.privacy.withheld import told_in, told_message, withheld
 from resultsgen.scoring.results import Results
 from resultsgen.views.people.finding import Asked, NotDecidedError, Remarked
 from resultsgen.views.press.facts import FACTS, Reference
-from resultsgen.views.site.addresses import COLUMN, offered
+from resultsgen.views.site.addresses import in_language, language_folder
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.views.site.site_map import addresses, in_language, language_folder, linked
+from resultsgen.views.site.pictures import COLUMN, offered
+from resultsgen.views.site.site_map import addresses, linked
 from resultsgen.website.markup import effort, markdown_text, safe_html
 from resultsgen.website.sandbox import BUDGET, Purse, Sandbox, Undecided
 

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import Theme
@@ -19,7 +17,7 @@ from resultsgen.views.corrections.corrections import (
 from resultsgen.views.handouts.medals import has_medals, medal_parts, medal_view
 from resultsgen.views.lists.competitions import competition_view
 from resultsgen.views.lists.lists import list_parts, list_views
-from resultsgen.views.lists.page_parts import PagePart
+from resultsgen.views.lists.page_parts import index_parts
 from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.standings import standings_parts, standings_view
 from resultsgen.views.live.announcer import announcer_parts, announcer_view
@@ -29,52 +27,23 @@ from resultsgen.views.live.leads import all_leaders
 from resultsgen.views.live.screen import screen_view
 from resultsgen.views.people.clubs import club_parts, club_views
 from resultsgen.views.people.gymnasts import gymnast_views
-from resultsgen.views.people.indexes import (
-    Alphabets,
-    clubs_table,
-    gymnasts_table,
-    index_parts,
-    initials,
-)
+from resultsgen.views.people.indexes import clubs_table, gymnasts_table, initials
 from resultsgen.views.press.press import has_press_page, press_view
-from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.addresses import language_folder, list_target, with_slash
 from resultsgen.views.site.attachments import Download, RenderedPage
-from resultsgen.views.site.board import BoardLine, board_name, title_line
+from resultsgen.views.site.board import board_name, title_line
 from resultsgen.views.site.downloads import downloads as offered
 from resultsgen.views.site.home import (
     home_view,
     timetable,
 )
-from resultsgen.views.site.site_map import (
-    OVERVIEW,
-    STANDINGS,
-    is_announced,
-    language_folder,
-    with_slash,
-)
-from resultsgen.views.site.thread import Thread, thread
+from resultsgen.views.site.site_map import OVERVIEW, STANDINGS, is_announced
+from resultsgen.views.site.thread import thread
 from resultsgen.views.words.wording import Wording
-from resultsgen.website.page_parts import PageParts, part_address
+from resultsgen.website.page_parts import PageParts
+from resultsgen.website.site_page import SitePage, in_parts, with_letters
 
 MEDAL_PAGE, JUST_IN_PAGE, SCREEN = "medals.html", "just-in.html", "screen.html"
-MORE = "more"
-FOLDERS = {
-    "index.html": "index.html",
-    "results.html": "results.html",
-    "competitions": "results.html",
-    "gymnasts": "gymnasts/index.html",
-    "clubs": "clubs/index.html",
-    "meets": "meets/index.html",
-    "bests": "bests/index.html",
-    "records.html": "records.html",
-    "series.html": "series.html",
-    "series": "series.html",
-    "qualification": "series.html",
-    "404.html": "",
-}
-"""The way that pages belong to by where they lie; all others are found under More."""
-ALONE = re.compile(r"(?:[a-z]{2}/)?(?:embed/|screen[.]html)")
-"""Addresses of pages that stand by themselves, in a frame or on a wall."""
 EMBEDDED = 50
 """So many places stand in a list that is framed; it leads to the whole."""
 
@@ -108,54 +77,7 @@ class Subject:
         return with_slash(self.results.meet.settings.base_url)
 
 
-@dataclass(frozen=True)
-class SitePage:
-    """One page: its address, its title, and what its template shows."""
-
-    address: str
-    """The same in every language, inside the folder of the language."""
-    title: str
-    view: Any
-    above: str = ""
-    """What its title in the browser names after its own: the competition."""
-    corrections: tuple[str, ...] = ()
-    """What was corrected of it since it was first published."""
-    parts: PageParts | None = None
-    """Where it is one of several that are too long for one page."""
-    lead: BoardLine | None = None
-    """Who is first on the list that it shows."""
-    letters: tuple[tuple[tuple[str, str, str], ...], ...] = ()
-    """Of an index each letter of each alphabet, with the page and the row where it begins."""
-    thread: Thread | None = None
-    """The phases of those whose competition it shows, where there are several."""
-
-    @property
-    def alone(self) -> bool:
-        """It stands by itself, in a frame or on a wall, and is not to be found by searching."""
-        return bool(ALONE.match(self.address))
-
-    @property
-    def belongs(self) -> tuple[str, str]:
-        """The way of its folder, or More; and the page of which it is a part, if it is."""
-        folder = self.address.rpartition("/")[0]
-        return FOLDERS.get(self.address.partition("/")[0], MORE), f"{folder}.html"
-
-
 Pages = Callable[[Subject], Iterator[SitePage]]
-
-
-def in_parts(
-    page: SitePage, views: Iterable[tuple[PagePart, Any]], *, sorts: bool = False
-) -> Iterator[SitePage]:
-    """The page with its only view; or several pages, the first at its address, others below."""
-    called, shown = zip(*views, strict=True)
-    if len(shown) == 1:
-        yield replace(page, view=shown[0])
-        return
-    places = (part_address(page.address, number) for number in range(1, len(shown) + 1))
-    each = tuple(zip(places, called, strict=True))
-    for here, view in enumerate(shown):
-        yield replace(page, address=each[here][0], view=view, parts=PageParts(each, here, sorts))
 
 
 def home(subject: Subject) -> Iterator[SitePage]:
@@ -260,16 +182,6 @@ def indexes(subject: Subject) -> Iterator[SitePage]:
             views = index_parts(table, subject.wording)
             pages = in_parts(SitePage(address, title, table), views, sorts=True)
             yield from with_letters(pages, first if address.startswith("gymnasts/") else ())
-
-
-def with_letters(pages: Iterable[SitePage], alphabets: Alphabets) -> Iterator[SitePage]:
-    """The pages of an index, with the way to the first of each letter."""
-    held = tuple(pages)
-    at = {row.id: page.address for page in held for row in page.view.rows}
-    letters = tuple(
-        tuple((letter, at[row], row) for letter, row in alphabet.items()) for alphabet in alphabets
-    )
-    return (replace(page, letters=letters) for page in held)
 
 
 def texts(subject: Subject) -> Iterator[SitePage]:

@@ -3,33 +3,35 @@
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Callable, Iterable, MutableMapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, MutableMapping
+from dataclasses import replace
 from functools import lru_cache, partial
 from itertools import islice
 from typing import Any
-from urllib.parse import quote, urlsplit
+from urllib.parse import quote
 
 from markupsafe import escape
 
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.language import LANGUAGES
 from resultsgen.theme.charts import svg
 from resultsgen.views.corrections.corrections import newest
 from resultsgen.views.lists.lists import ListView
-from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.addresses import in_language, list_target
 from resultsgen.views.site.attachments import printed_forms
 from resultsgen.views.site.home import meet_view
-from resultsgen.views.site.site_map import OVERVIEW, in_language, language_folder
-from resultsgen.website.for_programs import FEED, has_feed, structured_data
-from resultsgen.website.kept_pages import FilledPages, KeptPages, Pages, by_value
-from resultsgen.website.pages import PAGES, SitePage, Subject, ways
+from resultsgen.views.site.site_map import OVERVIEW
+from resultsgen.website.feeds import FEED
+from resultsgen.website.for_programs import has_feed, structured_data
+from resultsgen.website.kept_pages import FilledPages, KeptPages, by_value
+from resultsgen.website.pages import PAGES, Subject, ways
+from resultsgen.website.site_page import SitePage, versions_of, way_to_root
 from resultsgen.website.to_come import (
     HOME_TO_COME,
     HOUR_TO_COME,
     NAMES_TO_COME,
     STYLE_TO_COME,
     TIME_TO_COME,
+    Pages,
 )
 
 NEWEST = 3
@@ -142,13 +144,6 @@ def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:
     return root, own
 
 
-def way_to_root(page: SitePage, folder: str, base_url: str) -> str:
-    """The way from a page, whose language lies in *folder*, to the root of the site."""
-    if page.address == "404.html":  # A host shows it at any depth: its links start from the root.
-        return urlsplit(base_url).path
-    return "../" * (folder + page.address).count("/")
-
-
 def held_sentences(page: SitePage, subject: Subject) -> tuple[str, ...]:
     """What is held back of what a page shows, on home of everything: where, but not what is wrong.
 
@@ -190,35 +185,3 @@ def listed_places(places: Iterable[str]) -> str:
 
 SHOWN = 3
 """So many places are named where marks are to be mended."""
-
-
-@dataclass(frozen=True)
-class Version:
-    """A page in one of the languages."""
-
-    code: str
-    language: str
-    """The name of the language in itself."""
-    link: str
-    url: str
-    """The link for other programs: with the host, where that is known."""
-    here: bool
-
-
-def versions_of(
-    page: SitePage, languages: Sequence[str], here: str, base: str, root: str
-) -> tuple[Version, ...]:
-    """The page in every language, the main one first; none where there is only one."""
-    if len(languages) == 1 or page.address == "404.html":
-        return ()
-    return tuple(
-        Version(
-            code,
-            LANGUAGES[code].name,
-            root + quote(address),
-            base + quote(address),
-            code == here,
-        )
-        for code in languages
-        for address in [language_folder(code, languages) + page.address]
-    )

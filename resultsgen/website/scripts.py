@@ -1,4 +1,4 @@
-"""Names that can be found from any page, and the rows of a list in parts, as small scripts.
+"""Names as find.js has them, and the rows of a list in parts, as small scripts.
 
 Scripts and no data files, since a page in a folder on a stick may fetch nothing else.
 """
@@ -8,43 +8,11 @@ from __future__ import annotations
 import json
 import re
 import unicodedata
-from collections.abc import Iterator
-from itertools import chain
 
-from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.live.turns import SOON, coming
-from resultsgen.views.people.people import LAST_LATIN, clubs, people
-from resultsgen.views.site.addresses import club_target, in_latin, list_target
-from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, list_names
+from resultsgen.views.words.alphabet import LAST_LATIN, in_latin
 from resultsgen.views.words.wording import PersonName
 from resultsgen.website.look import hashed_address
-from resultsgen.website.pages import Subject, ways
 from resultsgen.website.to_come import ROWS_TO_COME
-
-
-def names_script(subject: Subject) -> str:
-    """What can be found from any page.
-
-    Clubs as [file, name, Latin], gymnasts as [file, name, where the given name begins and ends,
-    bib, number of the club or -1, Latin], the rest as [address, name, what it is]. Latin is there
-    where other letters spell the name.
-    """
-    named = clubs(subject.results)
-    numbers = {club: number for number, club in enumerate(named)}
-    found = {
-        "clubs": [found_club(subject.where[club_target(club)], club) for club in named],
-        "gymnasts": [
-            found_gymnast(
-                subject.where[person.target],
-                shown_name(person.gymnast, subject.wording),
-                person.gymnast.bib if subject.wording.bibs_worn else "",
-                numbers.get(person.gymnast.club, -1),
-            )
-            for person in people(subject.results)
-        ],
-        "pages": list(_pages(subject)),
-    }
-    return event("names", found)
 
 
 def found_club(address: str, club: str) -> list[str]:
@@ -79,43 +47,6 @@ def latin(name: str) -> list[str]:
     for letters, sound in GREEK:
         spelt = re.sub(letters, sound, spelt, flags=re.IGNORECASE)
     return [in_latin(spelt)]
-
-
-def _pages(subject: Subject) -> Iterator[tuple[str, str, str]]:
-    """Competitions, their lists, and the other pages: address, name, what it is."""
-    say = subject.wording.say
-    for judged in subject.results.competitions:
-        id = judged.competition.id
-        title = subject.wording.called(judged.competition.title)
-        for name in list_names(judged):
-            own = PAGE_NAMES.get(name)
-            called = say(own) if own else subject.wording.list_name(name)
-            address = subject.where[list_target(id, name)]
-            if name == OVERVIEW:
-                yield address, title, say("Competition")
-            else:
-                yield address, f"{title}, {called}", say("List")
-    for address, called in chain(*ways(subject)):
-        yield address, called, say("Page")
-
-
-TURNS = "static/turns.js"
-"""Its address stays, as every page has it and it changes with every mark."""
-
-
-def turns_script(subject: Subject) -> str:
-    """Who is soon up, and what she needs, by the file of her page."""
-    found: dict[str, str] = {}
-    files = {
-        key: file_of(subject.where[person.target])
-        for person in people(subject.results)
-        for key in person.keys
-    }
-    for judged in subject.results.competitions:
-        for key, own in coming(subject.results, judged, subject.wording).items():
-            if own.order < SOON and key in files:
-                found.setdefault(files[key], own.line(subject.wording))
-    return event("turns", found)
 
 
 def file_of(address: str) -> str:

@@ -16,9 +16,8 @@ from resultsgen.season.bests import told_by_year
 from resultsgen.season.facts import SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
-from resultsgen.views.lists.page_parts import TablePart, by_content, parted
+from resultsgen.views.lists.page_parts import TablePart, by_content, index_parts, parted
 from resultsgen.views.lists.table import Table
-from resultsgen.views.people.indexes import index_parts
 from resultsgen.views.season.bests import bests_index, bests_view, records_view, year_view
 from resultsgen.views.season.clubs import club_view, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_letters, gymnasts_table
@@ -29,18 +28,10 @@ from resultsgen.views.season.series import tables_over_meets
 from resultsgen.views.season.series_places import series_index
 from resultsgen.views.season.series_places import shows as series_places
 from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, bests_target, years_of
-from resultsgen.views.site.addresses import club_target
+from resultsgen.views.site.addresses import club_target, in_language, language_folder, with_slash
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.views.site.site_map import in_language, language_folder, with_slash
-from resultsgen.website.for_programs import (
-    ENTRIES,
-    FEED,
-    atom_entry,
-    atom_feed,
-    lasting_name,
-)
-from resultsgen.website.pages import SitePage, in_parts, with_letters
-from resultsgen.website.rendering import versions_of, way_to_root
+from resultsgen.website.feeds import ENTRIES, FEED, atom_entry, atom_feed, lasting_name
+from resultsgen.website.site_page import SitePage, in_parts, versions_of, way_to_root, with_letters
 from resultsgen.website.to_come import STYLE_TO_COME
 
 Rendered = Iterator[SitePage]

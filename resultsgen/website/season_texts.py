@@ -9,8 +9,8 @@ from pathlib import PurePosixPath
 
 from resultsgen.meet.pages import Page
 from resultsgen.meet.problems import Problem
+from resultsgen.views.site.addresses import language_folder
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.views.site.site_map import language_folder
 from resultsgen.website.markup import safe_html
 
 ASKED = re.compile(r"\{[{%]")

@@ -11,7 +11,7 @@ from resultsgen.files.cache import Cache, key_of
 from resultsgen.files.staging import write
 from resultsgen.files.standing import LeftStanding, SoFar, Unit
 from resultsgen.theme.fonts import PRINTED, letters
-from resultsgen.website.for_programs import FEED, crawler_files
+from resultsgen.website.feeds import FEED, crawler_files
 from resultsgen.website.look import (
     cut_fonts,
     favicon,

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 STYLE_TO_COME = "static/the-style-sheet-of-this-site"
 NAMES_TO_COME = "static/the-names-of-this-site"
@@ -25,3 +26,14 @@ def parted(page: bytes) -> tuple[bytes, ...]:
 def put_in(pieces: Iterable[bytes], told: Mapping[bytes, bytes]) -> bytes:
     """The page with what came."""
     return b"".join([told.get(piece, piece) for piece in pieces])
+
+
+Page = tuple[str, str, tuple[bytes, ...]]
+"""The digest of a page as it was filled, what fonts need of it, and the page in pieces."""
+
+
+class Pages(NamedTuple):
+    """The pages of a language by their addresses, and what is to be put into them."""
+
+    filled: dict[str, Page]
+    told: dict[bytes, bytes]

@@ -16,22 +16,21 @@ from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.scoring.results import Results
 from resultsgen.theme.theme import SCREEN_SCRIPT, Theme
 from resultsgen.views.live.just_in import has_just_in
-from resultsgen.views.site.addresses import smaller_pictures
 from resultsgen.views.site.attachments import Download, RenderedPage
 from resultsgen.views.site.home import meet_view
+from resultsgen.views.site.pictures import smaller_pictures
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import wording
+from resultsgen.website.feeds import FEED, crawler_files
 from resultsgen.website.for_programs import (
-    FEED,
     JUST_IN,
     NEWS,
-    crawler_files,
     feed_text,
     has_feed,
     just_in_text,
     news_json,
 )
-from resultsgen.website.kept_pages import FilledPages, Pages
+from resultsgen.website.kept_pages import FilledPages
 from resultsgen.website.look import (
     card,
     favicon,
@@ -40,10 +39,11 @@ from resultsgen.website.look import (
     script,
     write_styled,
 )
+from resultsgen.website.meet_scripts import TURNS, names_script, turns_script
 from resultsgen.website.pages import Subject, home_name
 from resultsgen.website.rendering import rendered_pages
-from resultsgen.website.scripts import TURNS, names_script, row_scripts, turns_script
-from resultsgen.website.to_come import ROWS_TO_COME, put_in
+from resultsgen.website.scripts import row_scripts
+from resultsgen.website.to_come import ROWS_TO_COME, Pages, put_in
 
 
 def write_site(

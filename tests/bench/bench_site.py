@@ -32,7 +32,8 @@ from resultsgen.theme.theme import find_theme
 from resultsgen.views.lists.table import Table
 from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import wording
-from resultsgen.website.pages import PAGES, SitePage, Subject
+from resultsgen.website.pages import PAGES, Subject
+from resultsgen.website.site_page import SitePage
 from resultsgen.website.writing import write_site
 
 EXAMPLE = Path(__file__).parents[2] / "example_meet"

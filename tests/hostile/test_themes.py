@@ -32,7 +32,7 @@ from resultsgen.theme.checking import wrongs_of_theme
 from resultsgen.theme.theme import ThemeError, chosen_theme, find_theme, theme_names, themes_folder
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
-from resultsgen.website.pages import SitePage
+from resultsgen.website.site_page import SitePage
 
 WITHOUT_BOOKS = BuildOptions(books=False)
 

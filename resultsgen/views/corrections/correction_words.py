@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
 
+from resultsgen.files.once import Once
 from resultsgen.history import Corrected, Issue
-from resultsgen.history.publication import Once, Publication
+from resultsgen.history.publication import Publication
 from resultsgen.language import to_say
 from resultsgen.meet.folder import NAME, Correction
 from resultsgen.meet.marks import parse_mark

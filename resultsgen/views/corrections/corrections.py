@@ -23,7 +23,6 @@ from resultsgen.views.corrections.correction_words import (
     why,
 )
 from resultsgen.views.lists.cells import parts_of
-from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.page_parts import (
     HEADING,
     ONLY,
@@ -35,7 +34,7 @@ from resultsgen.views.lists.page_parts import (
     parted,
 )
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
-from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.addresses import Link, list_target
 from resultsgen.views.words.wording import Wording, place_words
 
 CORRECTED, MOVED = 55, 30

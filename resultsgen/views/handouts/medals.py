@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 
 from resultsgen.scoring.medals import MedalCount, finals, medal_counts
 from resultsgen.scoring.results import Results
-from resultsgen.views.lists.cells import place_column
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
+from resultsgen.views.lists.places import place_column
 from resultsgen.views.lists.sections import BookSubject, Section
 from resultsgen.views.lists.table import Cell, Column, Table, TableNote, plain_table
 from resultsgen.views.people.titles import MEDAL_NAMES

@@ -11,10 +11,11 @@ from typing import NamedTuple
 
 from resultsgen.scoring.ranking import Line, Ranking
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.cells import place_cell, place_column, shown_name, total_cell
+from resultsgen.views.lists.cells import shown_name, total_cell
 from resultsgen.views.lists.charts import QrCode
 from resultsgen.views.lists.competitions import under_way, when
 from resultsgen.views.lists.listing import Listing
+from resultsgen.views.lists.places import place_cell, place_column
 from resultsgen.views.lists.rankings import standing, total_label
 from resultsgen.views.lists.sections import BookSubject, Section, SheetContent
 from resultsgen.views.lists.table import Cell, Column, Row, Table

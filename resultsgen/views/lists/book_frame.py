@@ -9,7 +9,8 @@ from itertools import groupby
 from resultsgen.scoring.medals import finals
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.cells import NOT_YET, shown_name
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.codes import NOT_YET
 from resultsgen.views.lists.competitions import signature_words, state, status_title
 from resultsgen.views.lists.sections import (
     CODES,

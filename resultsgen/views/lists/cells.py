@@ -2,27 +2,17 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator
-
 from resultsgen.history.publication import PublishedMark
 from resultsgen.language import to_say
 from resultsgen.meet.competition import Ranked
 from resultsgen.scoring.ranking import CutLine, Gymnast, Line, Routine, Team
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.table import Cell, Column, Notes, Row
+from resultsgen.views.lists.codes import NOT_YET, PARTS, STATUS_WORDS
+from resultsgen.views.lists.table import Cell, Column, Notes
 from resultsgen.views.site.addresses import club_target, gymnast_target
-from resultsgen.views.words.reasons import STATUS_WORDS
 from resultsgen.views.words.wording import Wording
 
-NOT_YET = "·"
-NO_PLACE = "–"
 EMPTY = Cell("")
-
-
-def place_column(wording: Wording) -> Column:
-    """The first column of every list."""
-    return Column(wording.say("Place"), "place", wording.say("Pl."), width=0.5)
 
 
 def name_column(of_teams: bool, wording: Wording, width: float = 2.6) -> Column:
@@ -93,15 +83,6 @@ def lines_of(judged: CompetitionResults, kind: Ranked, wording: Wording) -> dict
     return {
         line.key: team_cell(line.id, judged) for line in (judged.team.lines if judged.team else ())
     }
-
-
-def place_cell(place: int | None, guest: bool, note: str, wording: Wording) -> Cell:
-    """The place; the word "guest" or a dash where there is none."""
-    if place is not None:
-        return Cell(str(place), note=note)
-    if guest:
-        return Cell(wording.say("guest"), note=note)
-    return Cell(NO_PLACE, note=note, about=wording.say("no place"))
 
 
 def status_cell(status: str, wording: Wording) -> Cell:
@@ -212,78 +193,3 @@ def cut_cell(
         if not sure:
             words = to_say("As it stands, called up in place of a gymnast who withdrew.")
     return Cell(code, note=notes.mark_of(wording.say(words)), about=about)
-
-
-PARTS = {
-    "D": to_say("D score, difficulty"),
-    "E": to_say("E score, execution"),
-    "P": to_say("penalty"),
-    "B": to_say("bonus"),
-}
-GUEST = to_say("out of competition, takes no place")
-RESERVE, SO_FAR = re.compile(r"R[0-9]+"), re.compile(r"\(R[0-9]+\)")
-
-
-def legend(
-    columns: tuple[Column, ...], rows: Iterable[Row], wording: Wording
-) -> tuple[tuple[str, str], ...]:
-    """The codes that occur in these cells, with their meaning."""
-    return codes([(columns, rows)], wording)
-
-
-def codes(
-    tables: Iterable[tuple[tuple[Column, ...], Iterable[Row]]], wording: Wording
-) -> tuple[tuple[str, str], ...]:
-    """The codes that occur in several tables, given as their columns and rows."""
-    headings: set[str] = set()
-    cells: list[Cell] = []
-    below: set[str] = set()
-    cuts: set[str] = set()
-    for columns, rows in tables:
-        headings |= {column.label for column in columns}
-        held = [row.cells for row in rows]
-        for column, each in zip(columns, zip(*held, strict=True), strict=bool(held)):
-            cells += each
-            if column.kind in ("mark", "total"):
-                below |= {cell.sub for cell in each}
-            elif column.kind == "cut":
-                cuts |= {cell.text for cell in each}
-    # In the second line of a mark "D 5.4" is a code and its figure.
-    pairs = (pair.split("\u00a0") for sub in below for pair in sub.split(" "))
-    headings |= {pair[0] for pair in pairs if len(pair) == 2}
-    so_far = [code for code in sorted(cuts) if SO_FAR.fullmatch(code)]
-    reserves = sorted(filter(RESERVE.fullmatch, cuts), key=lambda reserve: int(reserve[1:]))
-    return (
-        *((code, wording.say(words)) for code, words in PARTS.items() if code in headings),
-        *([("Q", wording.say("qualified"))] if "Q" in cuts else ()),
-        *_in_order(reserves, wording),
-        *([("(Q)", wording.say("in so far"))] if "(Q)" in cuts else ()),
-        *([(", ".join(so_far), wording.say("in reserve so far"))] if so_far else ()),
-        *([("?", wording.say("can still qualify"))] if "?" in cuts else ()),
-        *_other_codes(cells, wording),
-    )
-
-
-def _in_order(reserves: list[str], wording: Wording) -> Iterator[tuple[str, str]]:
-    if reserves:
-        words = wording.language.count("reserve", "reserves, in this order", len(reserves))
-        yield ", ".join(reserves), words
-
-
-def _other_codes(cells: list[Cell], wording: Wording) -> Iterator[tuple[str, str]]:
-    """What else stands where a number would; and how a figure is set apart.
-
-    A theme strikes through the marks that do not count.
-    """
-    texts = {cell.text for cell in cells}
-    for code, words in (
-        *STATUS_WORDS.items(),
-        (wording.say("guest"), GUEST),
-        (NOT_YET, to_say("no mark")),
-    ):
-        if code in texts:
-            yield code, wording.say(words)
-    if any(cell.place for cell in cells):
-        yield wording.say("beside a mark"), wording.say("place on the apparatus")
-    if any(cell.dropped for cell in cells):
-        yield wording.say("struck through"), wording.say("does not count for the team")

@@ -8,13 +8,14 @@ from dataclasses import replace
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults
 from resultsgen.views.corrections.corrections import correction_tables
-from resultsgen.views.lists.cells import name_cell, place_column
-from resultsgen.views.lists.charts import marks_of, spread_of_marks
+from resultsgen.views.lists.cells import name_cell
 from resultsgen.views.lists.competitions import state, when
+from resultsgen.views.lists.places import place_column
 from resultsgen.views.lists.qualification import qualification_tables
 from resultsgen.views.lists.rankings import list_table
 from resultsgen.views.lists.rules import rule_sets
 from resultsgen.views.lists.sections import BookSubject, Content, Section
+from resultsgen.views.lists.spreads import marks_of, spread_of_marks
 from resultsgen.views.lists.standings import (
     ListedSession,
     listed_sessions,

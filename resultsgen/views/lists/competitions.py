@@ -7,20 +7,12 @@ from dataclasses import dataclass
 
 from resultsgen.meet.settings import Signature, Status
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
+from resultsgen.views.lists.charts import SpreadChart
+from resultsgen.views.lists.spreads import marks_of, spread_of_marks
 from resultsgen.views.live.leads import Leaders, all_leaders
-from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.addresses import Link, list_target
 from resultsgen.views.site.site_map import OVERVIEW, PAGE_NAMES, START_LIST, list_names
 from resultsgen.views.words.wording import Wording
-
-
-@dataclass(frozen=True)
-class Link:
-    """A text that leads somewhere."""
-
-    text: str
-    target: str
-    short: str = ""
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from resultsgen.live.competition import chances_so_far, live_competition
 from resultsgen.live.lists import Chances
 from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.cells import EMPTY, place_cell, shown_name
+from resultsgen.views.lists.cells import EMPTY, shown_name
+from resultsgen.views.lists.places import place_cell
 from resultsgen.views.lists.table import Cell, InCut, Notes
 from resultsgen.views.words.reasons import (
     cut_mark,

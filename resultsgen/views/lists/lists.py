@@ -17,8 +17,8 @@ from resultsgen.views.lists.rules import cut_sentences
 from resultsgen.views.lists.start_lists import start_list_tables
 from resultsgen.views.lists.table import Filter, Table
 from resultsgen.views.live.costs import Explanation, of_routines
-from resultsgen.views.people.people import folded
 from resultsgen.views.site.site_map import NO_LISTS, QUALIFICATION, START_LIST, list_names
+from resultsgen.views.words.alphabet import folded
 from resultsgen.views.words.wording import Wording
 
 

@@ -156,3 +156,8 @@ def full_caption(table: Table, wording: Wording) -> str:
     return wording.say(
         "{title}, {first} to {last}", title=table.caption, first=table.first, last=table.last
     )
+
+
+def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
+    """An index part by part; one where all of it fits."""
+    return parted(table, (table,), lambda held, _: held[0].table, by_name, wording)

@@ -10,15 +10,10 @@ from resultsgen.live.competition import live_competition
 from resultsgen.live.lists import Chances
 from resultsgen.scoring.ranking import CutLine, CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults
-from resultsgen.views.lists.cells import (
-    legend,
-    name_cell,
-    name_column,
-    place_cell,
-    place_column,
-    total_cell,
-)
+from resultsgen.views.lists.cells import name_cell, name_column, total_cell
+from resultsgen.views.lists.codes import legend
 from resultsgen.views.lists.listing import Listing, last_reserve, last_through, marked
+from resultsgen.views.lists.places import place_cell, place_column
 from resultsgen.views.lists.rankings import total_label
 from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableNote
 from resultsgen.views.live.needs import NeedWords

@@ -12,20 +12,19 @@ from resultsgen.scoring.results import CompetitionResults, MarksBeside, made_onc
 from resultsgen.views.lists.cells import (
     EMPTY,
     cut_cell,
-    legend,
     mark_cell,
     mark_columns,
     name_cell,
     name_column,
     part_cell,
     part_columns,
-    place_cell,
-    place_column,
     status_cell,
     team_cell,
     total_cell,
 )
+from resultsgen.views.lists.codes import legend
 from resultsgen.views.lists.listing import Listing
+from resultsgen.views.lists.places import place_cell, place_column
 from resultsgen.views.lists.start_lists import stand_ins_told
 from resultsgen.views.lists.table import Cell, Column, Notes, Row, Table, TableNote
 from resultsgen.views.words.reasons import cut_title, tie_sentence, why_words

@@ -15,7 +15,8 @@ from resultsgen.views.lists.rule_changes import LISTS, override_sentences
 from resultsgen.views.lists.table import Column, Table, plain_table
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW
-from resultsgen.views.words.reasons import BODY_WORDS, body_word, named_criterion
+from resultsgen.views.words.cuts import BODY_WORDS
+from resultsgen.views.words.reasons import body_word, named_criterion
 from resultsgen.views.words.wording import Wording
 
 

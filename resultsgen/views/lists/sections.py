@@ -10,8 +10,9 @@ from urllib.parse import quote
 
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.cells import codes, legend, shown_name
+from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.charts import OrderChart, SpreadChart
+from resultsgen.views.lists.codes import codes, legend
 from resultsgen.views.lists.rules import Passage
 from resultsgen.views.lists.standings import SessionStory
 from resultsgen.views.lists.table import Column, Row, Table, plain_table

@@ -11,10 +11,11 @@ from resultsgen.live.competition import live_competition
 from resultsgen.live.lists import LiveList
 from resultsgen.live.standings import LiveSession, Standing, Standings
 from resultsgen.scoring.results import CompetitionResults, Results, made_once
-from resultsgen.views.lists.cells import lines_of, name_column, place_cell, place_column
+from resultsgen.views.lists.cells import lines_of, name_column
 from resultsgen.views.lists.charts import Course, OrderChart, scale_of
 from resultsgen.views.lists.competitions import PageHead, page_head
 from resultsgen.views.lists.page_parts import PagePart, TablePart, by_content, parted
+from resultsgen.views.lists.places import moved_cell, place_cell, place_column
 from resultsgen.views.lists.start_lists import squad_title
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.live.leads import leaders_so_far, story
@@ -296,18 +297,6 @@ def _group_table(id: str, caption: str, group: Sequence[Standing], own: ListedSe
         cells = (Cell(str(line.place)), own.lines[line.key], moved, *margins, total)
         rows.append(Row(cells, id=f"{id}-{line.key}"))
     return Table(id, caption, columns, tuple(rows))
-
-
-def moved_cell(moved: int | None, wording: Wording) -> Cell:
-    """How many places were gained or lost; None: there is nothing to compare with."""
-    if moved is None:
-        return Cell("")
-    if not moved:
-        return Cell("=", about=wording.say("no change"))
-    count, places = wording.language.count, abs(moved)
-    if moved > 0:
-        return Cell(f"↑ {places}", about=count("up {n} place", "up {n} places", places))
-    return Cell(f"↓ {places}", about=count("down {n} place", "down {n} places", places))
 
 
 def rotation_table(own: ListedSession) -> Table:

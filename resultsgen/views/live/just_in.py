@@ -7,9 +7,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import takewhile
 
+from resultsgen.files.once import Once
 from resultsgen.history import Issue
 from resultsgen.history.arrivals import ALL_AROUND, Arrival, Stand, arrivals
-from resultsgen.history.publication import Once
 from resultsgen.language import to_say
 from resultsgen.live.arrived import all_around
 from resultsgen.meet.folder import NAME

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from resultsgen.history.publication import Once
+from resultsgen.files.once import Once
 from resultsgen.live.competition import live
 from resultsgen.live.upcoming import upcoming
 from resultsgen.scoring.results import CompetitionResults, Results

@@ -10,8 +10,9 @@ from itertools import groupby, islice
 from resultsgen.scoring.medals import medals_of_clubs
 from resultsgen.scoring.ranking import CutResult, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results, made_once
-from resultsgen.views.lists.cells import legend, shown_name
-from resultsgen.views.lists.competitions import Link, overview_link, when
+from resultsgen.views.lists.cells import shown_name
+from resultsgen.views.lists.codes import legend
+from resultsgen.views.lists.competitions import overview_link, when
 from resultsgen.views.lists.page_parts import ONLY, PagePart, by_content, parts_of_page
 from resultsgen.views.lists.qualification import qualification_title
 from resultsgen.views.lists.rankings import list_table
@@ -19,7 +20,7 @@ from resultsgen.views.lists.table import Row, Table, TableNote, called, letter
 from resultsgen.views.people.people import clubs
 from resultsgen.views.people.titles import MEDAL_NAMES, Placing, placings
 from resultsgen.views.press.notable import FactInWords, notable_facts
-from resultsgen.views.site.addresses import club_target, gymnast_target, list_target
+from resultsgen.views.site.addresses import Link, club_target, gymnast_target, list_target
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.views.site.site_map import OVERVIEW, QUALIFICATION
 from resultsgen.views.words.wording import Wording

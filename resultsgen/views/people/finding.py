@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from typing import TypeVar
 
-from resultsgen.history.publication import Once
+from resultsgen.files.once import Once
 from resultsgen.language import ENGLISH, Language
 from resultsgen.scoring.ranking import CutResult, Gymnast, Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results

@@ -6,29 +6,30 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
-from resultsgen.history.publication import Once
+from resultsgen.files.once import Once
 from resultsgen.scoring.ranking import Line, Routine, TeamMember
 from resultsgen.scoring.results import CompetitionResults, Results, Start, made_once
 from resultsgen.views.lists.cells import (
     EMPTY,
-    legend,
     mark_cell,
     part_cell,
     part_columns,
     shown_name,
     total_cell,
 )
-from resultsgen.views.lists.charts import Marks, SpreadChart, among_all_marks, marks_of, strips
-from resultsgen.views.lists.competitions import Link, overview_link, when
+from resultsgen.views.lists.charts import SpreadChart
+from resultsgen.views.lists.codes import legend
+from resultsgen.views.lists.competitions import overview_link, when
 from resultsgen.views.lists.listing import Listing
 from resultsgen.views.lists.rankings import term_title
+from resultsgen.views.lists.spreads import Marks, among_all_marks, marks_of, strips
 from resultsgen.views.lists.table import Cell, Column, Digested, Notes, Row, Table, TableNote
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.live.turns import Coming, coming
 from resultsgen.views.people.people import Person, people
 from resultsgen.views.people.titles import Placing, placings
 from resultsgen.views.press.notable import FactInWords, notable_facts
-from resultsgen.views.site.addresses import club_target, list_target
+from resultsgen.views.site.addresses import Link, club_target, list_target
 from resultsgen.views.words.reasons import cut_title, cut_words, why_words
 from resultsgen.views.words.wording import Wording
 

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import unicodedata
-from collections.abc import Iterable, Iterator
-
 from resultsgen.scoring.medals import medals_of_clubs
 from resultsgen.scoring.results import Results
 from resultsgen.views.handouts.medals import has_medals, medal_columns
 from resultsgen.views.lists.cells import bib_cells, bib_columns, name_cell, name_column
 from resultsgen.views.lists.lists import narrowable
-from resultsgen.views.lists.page_parts import PagePart, by_name, parted
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
-from resultsgen.views.people.people import Person, clubs, folded, people
+from resultsgen.views.people.people import Person, clubs, people
 from resultsgen.views.site.addresses import club_target
 from resultsgen.views.site.board import group_of, group_titles
+from resultsgen.views.words.alphabet import Alphabets, letters
 from resultsgen.views.words.wording import Wording
-
-AT_A_GLANCE = 30
-"""So many names are found without their letters."""
-
-Alphabets = tuple[dict[str, str], ...]
 
 
 def initials(results: Results) -> Alphabets:
@@ -29,22 +21,6 @@ def initials(results: Results) -> Alphabets:
     return letters(
         (who.family or who.given, f"gymnast-{who.key}") for who in everybody if who.published
     )
-
-
-def letters(names: Iterable[tuple[str, str]]) -> Alphabets:
-    """The letters that names begin with, alphabet by alphabet, each with the row of the first."""
-    found: dict[str, dict[str, str]] = {}
-    held = tuple(names)
-    for name, row in held:
-        if letter := folded(name)[:1].upper():
-            alphabet = unicodedata.name(letter, "").partition(" ")[0]
-            found.setdefault(alphabet, {}).setdefault(letter, row)
-    return tuple(found.values()) if len(held) > AT_A_GLANCE else ()
-
-
-def index_parts(table: Table, wording: Wording) -> Iterator[tuple[PagePart, Table]]:
-    """An index part by part; one where all of it fits."""
-    return parted(table, (table,), lambda held, _: held[0].table, by_name, wording)
 
 
 def gymnasts_table(results: Results, wording: Wording) -> Table:

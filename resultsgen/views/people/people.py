@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
 
 from resultsgen.scoring.people import natural
 from resultsgen.scoring.ranking import Gymnast
 from resultsgen.scoring.results import Results
-from resultsgen.views.site.addresses import gymnast_target, in_latin
+from resultsgen.views.site.addresses import gymnast_target
+from resultsgen.views.words.alphabet import folded
 
 
 @dataclass(frozen=True)
@@ -58,26 +58,6 @@ def _by_name(person: Person) -> tuple[object, ...]:
         natural(gymnast.bib),
         gymnast.discipline,
     )
-
-
-@lru_cache(maxsize=2**14)
-def folded(name: str) -> str:
-    """A name as an index orders it: without accents, case and apostrophes.
-
-    Letters that are no Latin ones come after Z, in the order of their own alphabet.
-
-    >>> folded("Ørsløv"), folded("O’Ferranly"), folded("Þóra Æsa"), folded("Ξένη")
-    ('orslov', 'oferranly', 'thora aesa', 'ξενη')
-    """
-    letters = unicodedata.normalize("NFKD", name.casefold())
-    return "".join(
-        in_latin(letter).lower() if letter <= LAST_LATIN else letter
-        for letter in letters
-        if not unicodedata.combining(letter) and letter not in APOSTROPHES
-    )
-
-
-LAST_LATIN, APOSTROPHES = "\u024f", "'’ʼ‘"
 
 
 def clubs(results: Results) -> tuple[str, ...]:

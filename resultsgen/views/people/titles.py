@@ -9,8 +9,7 @@ from resultsgen.live.notable import complete_lists
 from resultsgen.scoring.ranking import Line, Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.competitions import Link
-from resultsgen.views.site.addresses import list_target
+from resultsgen.views.site.addresses import Link, list_target
 from resultsgen.views.site.board import contested
 from resultsgen.views.words.wording import Wording
 

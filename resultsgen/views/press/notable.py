@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
-from resultsgen.history.publication import Once
+from resultsgen.files.once import Once
 from resultsgen.language import to_say
 from resultsgen.live.bests import Best, BestOfDay
 from resultsgen.live.climbs import Climb
@@ -23,7 +23,7 @@ from resultsgen.views.live.leads import course_of_the_lead, of_session
 from resultsgen.views.site.addresses import list_target
 from resultsgen.views.site.site_map import OVERVIEW, list_names
 from resultsgen.views.words.reasons import tie_sentence
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.wording import DISCIPLINES, Wording
 
 NEWS = ("won", "first", "record", "everywhere", "sweep")
 """The facts that are news; how ties were settled or the lead changed is told on the press page."""
@@ -66,7 +66,6 @@ BEST_MARK = {
     (False, True): to_say("The best mark so far, {discipline}: {mark} by {names}."),
 }
 """By whether the day is known, and whether marks are to come that day."""
-DISCIPLINES = {"men": to_say("men"), "women": to_say("women")}
 
 
 @dataclass(frozen=True)

@@ -9,12 +9,14 @@ from dataclasses import dataclass
 from resultsgen.language import to_say
 from resultsgen.live.bests import Best
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.charts import SpreadChart, marks_of, spread_of_marks
-from resultsgen.views.lists.competitions import Link, overview_link, state
+from resultsgen.views.lists.charts import SpreadChart
+from resultsgen.views.lists.competitions import overview_link, state
+from resultsgen.views.lists.spreads import marks_of, spread_of_marks
 from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.live.costs import Explanation, explanations, of_routines
 from resultsgen.views.live.leads import Leaders, all_leaders, highlights
 from resultsgen.views.press.notable import FactInWords, notable_facts
+from resultsgen.views.site.addresses import Link
 from resultsgen.views.site.attachments import Download, in_words
 from resultsgen.views.site.board import contested, group_of
 from resultsgen.views.words.wording import Wording

@@ -19,11 +19,11 @@ from resultsgen.season.bests import (
 )
 from resultsgen.season.facts import KEY, Achieved
 from resultsgen.season.records import Among
-from resultsgen.views.lists.cells import place_column
-from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.places import place_column
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.subject import SeasonSubject, bests_target
+from resultsgen.views.site.addresses import Link
 
 MOST = 300
 """So many gymnasts, and a third as many marks, stand in a bests list; the tables have all."""

@@ -8,13 +8,12 @@ from collections.abc import Sequence
 from resultsgen.season.bests import Comparable, comparable
 from resultsgen.season.facts import Achieved
 from resultsgen.season.season import Career
-from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
 from resultsgen.views.season.gymnasts import by_name
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.series_places import in_series
 from resultsgen.views.season.subject import SeasonSubject, years_of
-from resultsgen.views.site.addresses import club_target
+from resultsgen.views.site.addresses import Link, club_target
 
 FIRST = 3
 """So many places are told of a club."""

@@ -13,14 +13,12 @@ from resultsgen.season.bests import Comparable, comparable
 from resultsgen.season.facts import ALL_AROUND, Achieved
 from resultsgen.season.season import Career
 from resultsgen.views.lists.charts import FEWEST, Course, OrderChart, scale_of
-from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
-from resultsgen.views.people.indexes import Alphabets, letters
-from resultsgen.views.people.people import folded
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.series_places import in_series
 from resultsgen.views.season.subject import SeasonSubject, bests_target, years_of
-from resultsgen.views.site.addresses import club_target
+from resultsgen.views.site.addresses import Link, club_target
+from resultsgen.views.words.alphabet import Alphabets, folded, letters
 
 NAMED = 7
 """So many steps have a name, that none stands over another."""

@@ -7,16 +7,16 @@ from dataclasses import dataclass
 
 from resultsgen.season.bests import records
 from resultsgen.season.facts import SeasonMeet
-from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Table
 from resultsgen.views.season.bests import broken_table
 from resultsgen.views.season.meets import board, calendar_table, days, meets_table, state
 from resultsgen.views.season.page import SeasonText, SeriesFirst
 from resultsgen.views.season.series import first_of_series
 from resultsgen.views.season.subject import SeasonSubject
-from resultsgen.views.season.yearbook import yearbook_address, yearbook_title, years
-from resultsgen.views.site.board import BoardColumn
-from resultsgen.views.site.home import MeetView
+from resultsgen.views.season.years import yearbook_address, yearbook_title, years
+from resultsgen.views.site.addresses import Link
+from resultsgen.views.site.head import MeetView
+from resultsgen.views.site.honours import BoardColumn
 
 NEWEST = 8
 """So many meets, and records, stand on the first page."""

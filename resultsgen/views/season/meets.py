@@ -9,13 +9,13 @@ from resultsgen.season.bests import Comparable
 from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet, told_lists
 from resultsgen.season.records import Among
 from resultsgen.season.told import ToldCompetition, ToldLine
-from resultsgen.views.lists.cells import place_column
-from resultsgen.views.lists.competitions import Link
+from resultsgen.views.lists.places import place_column
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.bests import with_legend
 from resultsgen.views.season.page import SeasonText, SeasonView
 from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, titles
-from resultsgen.views.site.board import BoardColumn, BoardLine, heading
+from resultsgen.views.site.addresses import Link
+from resultsgen.views.site.honours import BoardColumn, BoardLine, heading
 
 
 def meets_table(subject: SeasonSubject) -> Table:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from resultsgen.views.lists.charts import OrderChart
-from resultsgen.views.lists.competitions import Link
 from resultsgen.views.lists.table import Cell, Table
-from resultsgen.views.site.board import BoardColumn
+from resultsgen.views.site.addresses import Link
+from resultsgen.views.site.honours import BoardColumn
 
 
 class MeetSite(NamedTuple):

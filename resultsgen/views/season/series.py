@@ -8,10 +8,9 @@ from resultsgen.season.criteria import RoundPart
 from resultsgen.season.qualifying import Qualification, QualifyingLine
 from resultsgen.season.series import Round, SeriesLine, SeriesTable, shown_points
 from resultsgen.season.settings import TEAM, SeriesSettings
-from resultsgen.views.lists.cells import NO_PLACE, codes, place_column
 from resultsgen.views.lists.charts import Course, OrderChart
-from resultsgen.views.lists.competitions import Link
-from resultsgen.views.lists.standings import moved_cell
+from resultsgen.views.lists.codes import codes
+from resultsgen.views.lists.places import NO_PLACE, moved_cell, place_column
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.bests import records_of
 from resultsgen.views.season.meets import days
@@ -25,6 +24,7 @@ from resultsgen.views.season.series_words import (
     tie_sentence,
 )
 from resultsgen.views.season.subject import SeasonSubject
+from resultsgen.views.site.addresses import Link
 
 DRAWN, FIRST = 10, 5
 """So many lines the chart of a series has, and so many its table on the first page."""

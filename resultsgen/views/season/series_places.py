@@ -9,7 +9,7 @@ from functools import lru_cache
 from resultsgen.season.qualifying import Qualification
 from resultsgen.season.season import Season
 from resultsgen.season.series import SeriesLine, SeriesTable
-from resultsgen.views.lists.cells import NO_PLACE, place_column
+from resultsgen.views.lists.places import NO_PLACE, place_column
 from resultsgen.views.lists.table import Cell, Column, plain_table
 from resultsgen.views.season.page import SeasonText, SeasonView, SeriesFirst
 from resultsgen.views.season.series import FIRST, after, first_of_series, line_cell

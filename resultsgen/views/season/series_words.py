@@ -18,7 +18,7 @@ from resultsgen.season.series import (
     shown_value,
 )
 from resultsgen.season.settings import OverMeets, QualificationSettings
-from resultsgen.views.words.reasons import (
+from resultsgen.views.words.cuts import (
     BEYOND,
     BODY_WORDS,
     BY_TIE,

@@ -18,11 +18,10 @@ from resultsgen.season.season import Career, Season
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.told import ToldCompetition, ToldGymnast, ToldResults
 from resultsgen.views.lists.table import Cell
-from resultsgen.views.people.people import folded
-from resultsgen.views.press.notable import DISCIPLINES
 from resultsgen.views.season.page import MeetSite
 from resultsgen.views.site.addresses import club_target, file_names
-from resultsgen.views.words.wording import Wording
+from resultsgen.views.words.alphabet import folded
+from resultsgen.views.words.wording import DISCIPLINES, Wording
 
 OF_A_MEET = "site:"
 """What leads to a page of the site of a meet, which lies where it lies in every language."""

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from resultsgen.files.cache import key_of
 from resultsgen.language import MINUS
 from resultsgen.meet.settings import Status
 from resultsgen.season.bests import records as all_records
-from resultsgen.season.facts import ALL_AROUND, SeasonMeet
+from resultsgen.season.facts import ALL_AROUND
 from resultsgen.season.season import Season
 from resultsgen.season.series import SeriesTable
 from resultsgen.season.settings import TEAM
@@ -30,7 +30,6 @@ from resultsgen.views.lists.sections import (
     index_sections,
 )
 from resultsgen.views.lists.table import Cell, Column, Row, plain_table
-from resultsgen.views.people.people import folded
 from resultsgen.views.season.gymnasts import by_name
 from resultsgen.views.season.meets import state, told_lines
 from resultsgen.views.season.page import SeasonText, SeasonView
@@ -44,7 +43,8 @@ from resultsgen.views.season.yearbook_marks import (
     records,
     won_lists,
 )
-from resultsgen.views.site.site_map import language_folder
+from resultsgen.views.season.years import SeasonYear, yearbook_title
+from resultsgen.views.words.alphabet import folded
 
 GAINED = {ord("↑"): "+", ord("↓"): MINUS}
 """No theme's font has the arrows of the pages; with one of the machine a book takes long."""
@@ -54,61 +54,6 @@ OVER_MEETS = ("series:", "qualification:")
 
 MANY = 4
 """A table of a series with more columns takes the whole measure."""
-
-
-@dataclass(frozen=True)
-class SeasonYear:
-    """A year of a season that has a book of its own."""
-
-    name: str
-    """2031, or 2031-32 where a year begins within one of the calendar."""
-    meets: tuple[SeasonMeet, ...]
-    """Those of the year with a mark."""
-    earlier: frozenset[str]
-    """Them, and those of the years before."""
-
-    @property
-    def title(self) -> str:
-        """As it is read: 2031–32."""
-        return self.name.replace("-", "–")
-
-    @property
-    def file(self) -> str:
-        """What its file is called."""
-        return f"yearbook-{self.name}"
-
-    @property
-    def status(self) -> Status:
-        """Official once each of its meets is over and signed."""
-        over = all(meet.official and meet.complete for meet in self.meets)
-        return Status(state="official" if over else "provisional")
-
-
-def years(season: Season) -> tuple[SeasonYear, ...]:
-    """Every year with a mark, the newest first."""
-    begins, with_marks = season.settings.year_begins, season.facts.with_marks
-    found: dict[str, list[SeasonMeet]] = {}
-    for meet in season.facts.meets:
-        if meet.id in with_marks:
-            year = meet.first.year - (meet.first.month < begins)
-            name = str(year) if begins == 1 else f"{year}-{(year + 1) % 100:02}"
-            found.setdefault(name, []).append(meet)
-    made, earlier = [], frozenset[str]()
-    for name, held in found.items():
-        earlier |= {meet.id for meet in held}
-        made.append(SeasonYear(name, tuple(held), earlier))
-    return tuple(reversed(made))
-
-
-def yearbook_title(year: SeasonYear, subject: SeasonSubject) -> str:
-    """What the book is called."""
-    return subject.wording.say("Yearbook {year}", year=year.title)
-
-
-def yearbook_address(year: SeasonYear, subject: SeasonSubject) -> str:
-    """Where it lies, beside those of other languages."""
-    folder = language_folder(subject.language.code, subject.season.settings.languages)
-    return f"books/{folder}{year.file}.pdf"
 
 
 def drawn_on(year: SeasonYear, subject: SeasonSubject) -> str:
@@ -170,7 +115,7 @@ def _cover(year: SeasonYear, subject: SeasonSubject) -> Section:
         tuple(filter(None, (when, settings.organiser, " · ".join(many)))),
         "",
         "",
-        status_title(year.status, subject.wording),
+        status_title(Status(state=year.state), subject.wording),
         tuple(going_on),
         tuple(in_two_columns((*_series_winners(year, subject), *best_marks(year.meets, subject)))),
     )

@@ -10,7 +10,7 @@ from resultsgen.season.bests import Comparable, RecordSet, best_lines, made_in
 from resultsgen.season.bests import records as all_records
 from resultsgen.season.facts import ALL_AROUND, Achieved, SeasonMeet
 from resultsgen.season.told import ToldCompetition, ToldLine, ToldRoutine
-from resultsgen.views.lists.cells import place_column
+from resultsgen.views.lists.places import place_column
 from resultsgen.views.lists.sections import Honours, Section, Telling, Winner
 from resultsgen.views.lists.table import Cell, Column, Row, Table, plain_table
 from resultsgen.views.season.bests import records_in_time, records_told

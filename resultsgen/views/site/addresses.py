@@ -7,15 +7,16 @@ and book say where that is. A file name holds only letters, digits and hyphens, 
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from hashlib import sha256
-from typing import NamedTuple
+from typing import TYPE_CHECKING
 
-from resultsgen.files.pictures import narrower
-from resultsgen.meet.folder import Meet
-from resultsgen.scoring.ranking import Gymnast
+from resultsgen.views.words.alphabet import in_latin
+
+if TYPE_CHECKING:
+    from resultsgen.scoring.ranking import Gymnast
 
 RESERVED = re.compile(r"con|prn|aux|nul|index|(com|lpt)[0-9]")
 """Names that Windows keeps for itself, with or without an ending; and our own index."""
@@ -34,23 +35,6 @@ def club_target(club: str) -> str:
 def list_target(competition: str, name: str) -> str:
     """A list of a competition: an apparatus code, all-around, team, standings ..."""
     return f"list:{competition}/{name}"
-
-
-def in_latin(name: str) -> str:
-    """A name in plain Latin letters.
-
-    >>> in_latin("Łódź"), in_latin("Κυματοφώτη"), in_latin("Аглая")
-    ('Lodz', 'Kymatofoti', 'Aglaya')
-    """
-    if name.isascii():
-        return name
-    letters = unicodedata.normalize("NFKD", name)
-    latin = "".join(letter for letter in letters if not unicodedata.combining(letter))
-    if not latin.isascii():
-        from anyascii import anyascii
-
-        latin = anyascii(latin)
-    return latin
 
 
 def file_names(names: Iterable[str]) -> dict[str, str]:
@@ -74,41 +58,28 @@ def file_names(names: Iterable[str]) -> dict[str, str]:
     return found
 
 
-LOGO_HEIGHT = 120
-"""Three times as high as it stands on the pages: enough for the finest screen."""
-
-COLUMN = "(min-width: 44rem) 42rem, 92vw"
-"""How wide a picture stands in the text of a page."""
+def language_folder(code: str, languages: Sequence[str]) -> str:
+    """Where the pages of a language lie: the main one at the root, others in fr/, de/ ..."""
+    return "" if code == languages[0] else f"{code}/"
 
 
-class Smaller(NamedTuple):
-    """A picture made smaller: so wide, or so high."""
-
-    name: str
-    """Below assets/; in a folder, so that no picture of the meet has it."""
-    of: str
-    width: int = 0
-    height: int = 0
+def with_slash(base_url: str) -> str:
+    """Where a site is published, with a slash at its end; empty where nobody said."""
+    return base_url.rstrip("/") + "/" if base_url else ""
 
 
-def smaller_pictures(meet: Meet) -> Iterator[Smaller]:
-    """Every smaller picture that is offered beside those of the meet."""
-    for name, size in meet.sizes.items():
-        for width in narrower(size):
-            yield Smaller(f"{width}/{name}", name, width)
-    if logo_on_pages(meet) != meet.settings.logo:
-        yield Smaller(logo_on_pages(meet), meet.settings.logo, height=LOGO_HEIGHT)
+def in_language(address: str, folder: str) -> str:
+    """Where an address leads from the pages in *folder*: pages to their own language.
+
+    What is no page is there once for all languages.
+    """
+    return folder + address if address.endswith(".html") or not address else address
 
 
-def logo_on_pages(meet: Meet) -> str:
-    """The logo as the head of each page has it: no larger than it stands there."""
-    logo = meet.settings.logo
-    size = meet.sizes.get(logo)
-    return f"logo/{logo}" if size and size.frames == 1 and size.height > LOGO_HEIGHT else logo
+@dataclass(frozen=True)
+class Link:
+    """A text that leads somewhere."""
 
-
-def offered(meet: Meet, name: str) -> Iterator[tuple[int, str]]:
-    """The widths of a picture with where each lies, its own the last; none for a drawing."""
-    if size := meet.sizes.get(name):
-        yield from ((width, f"{width}/{name}") for width in narrower(size))
-        yield size.width, name
+    text: str
+    target: str
+    short: str = ""

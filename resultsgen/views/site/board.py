@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
-from itertools import groupby, takewhile
 
 from resultsgen.live.competition import in_front
 from resultsgen.live.notable import is_won
@@ -14,10 +12,11 @@ from resultsgen.scoring.medals import finals
 from resultsgen.scoring.ranking import Ranking
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
-from resultsgen.views.lists.competitions import Link, when
+from resultsgen.views.lists.competitions import when
 from resultsgen.views.live.just_in import LEADS, SETTLED
 from resultsgen.views.press.notable import notable_facts
-from resultsgen.views.site.addresses import gymnast_target, list_target
+from resultsgen.views.site.addresses import Link, gymnast_target, list_target
+from resultsgen.views.site.honours import BoardColumn, BoardLine, heading
 from resultsgen.views.words.wording import Wording
 
 Group = tuple[str, tuple[str, ...]]
@@ -25,42 +24,6 @@ Group = tuple[str, tuple[str, ...]]
 
 RANK = {"all-around": 0, "team": 1, "apparatus": 2}
 """The all-around stands first, then the team, then each apparatus."""
-
-
-@dataclass(frozen=True)
-class BoardLine:
-    """One title: whose it is, or who leads, and with what; or when it is decided."""
-
-    title: Link
-    whole: bool
-    """It is the all-around."""
-    winners: tuple[Link, ...]
-    total: str
-    open: str
-    """What is to be said of it while it is not decided."""
-    told: str
-    """Who won it, or leads, and by how much, in a sentence."""
-    key: int | None = None
-    """The row of the list to which the title leads: that of who is first."""
-
-
-@dataclass(frozen=True)
-class BoardColumn:
-    """The titles of those who compete with each other."""
-
-    heading: str
-    lines: tuple[BoardLine, ...]
-
-    @property
-    def groups(self) -> tuple[tuple[BoardLine, ...], ...]:
-        """Each line by itself; those that follow each other and wait for the same, together."""
-
-        def waits(numbered: tuple[int, BoardLine]) -> str | int:
-            number, line = numbered
-            return line.open if line.open and not line.winners else number
-
-        each = groupby(enumerate(self.lines), waits)
-        return tuple(tuple(line for _, line in held) for _, held in each)
 
 
 def contested(results: Results) -> dict[Group, list[tuple[CompetitionResults, Ranking]]]:
@@ -125,19 +88,6 @@ def group_of(judged: CompetitionResults, results: Results) -> Group:
     if feeding and not judged.competition.divisions:
         return group_of(results.competition(feeding[0]), results)
     return judged.competition.discipline, judged.competition.divisions
-
-
-def heading(titles: list[str]) -> str:
-    """What titles have in common in whole words at their beginning; one alone is itself.
-
-    >>> heading(["Women senior, team final", "Women senior, all-around final"])
-    'Women senior'
-    """
-    if len(titles) == 1:
-        return titles[0]
-    each = zip(*(title.split() for title in titles), strict=False)
-    words = (them[0] for them in takewhile(lambda them: len(set(them)) == 1, each))
-    return " ".join(words).rstrip(" ,:;·–-") or ", ".join(titles)
 
 
 def title_line(

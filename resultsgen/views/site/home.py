@@ -13,7 +13,6 @@ from resultsgen.scoring.people import natural
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.lists.cells import shown_name
 from resultsgen.views.lists.competitions import (
-    Link,
     links,
     overview_link,
     state,
@@ -24,40 +23,16 @@ from resultsgen.views.lists.competitions import (
 from resultsgen.views.live.decided import decided_lists
 from resultsgen.views.live.just_in import JustIn, as_it_stands
 from resultsgen.views.live.leading import Leading, leading
-from resultsgen.views.site.addresses import logo_on_pages, offered
-from resultsgen.views.site.board import BoardColumn, board, board_name
+from resultsgen.views.site.addresses import Link
+from resultsgen.views.site.board import board, board_name
+from resultsgen.views.site.head import MeetView
+from resultsgen.views.site.honours import BoardColumn
+from resultsgen.views.site.pictures import logo_on_pages, offered
 from resultsgen.views.site.site_map import ANNOUNCER
 from resultsgen.views.words.wording import Wording
 
 CAME, DECIDED = 4, 3
 """So many of the newest marks stand on the first page, and so many sentences of what is decided."""
-
-
-@dataclass(frozen=True)
-class MeetView:
-    """The meet as every page names it."""
-
-    title: str
-    organiser: str
-    official: bool
-    cautions: tuple[str, ...]
-    """What the reader must know."""
-    language: str
-    noindex: bool
-    # What follows is not said of a season.
-    dates: str = ""
-    where: str = ""
-    status: str = ""
-    status_sentence: str = ""
-    published: str = ""
-    as_of: str = ""
-    """The time of it alone, for what is under way."""
-    competitions: tuple[Link, ...] = ()
-    logo: str = ""
-    bibs_worn: bool = False
-    """Whether anything is to be found by its bib."""
-    of_meets: bool = False
-    """It is a season."""
 
 
 @dataclass(frozen=True)

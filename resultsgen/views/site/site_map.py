@@ -6,14 +6,22 @@ Addresses last: they follow from ids, bibs and names alone, so a correction chan
 from __future__ import annotations
 
 import posixpath
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from urllib.parse import quote
 
 from resultsgen.language import to_say
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.scoring.results import CompetitionResults, Results
 from resultsgen.views.people.people import clubs, people
-from resultsgen.views.site.addresses import club_target, file_names, list_target, smaller_pictures
+from resultsgen.views.site.addresses import (
+    club_target,
+    file_names,
+    in_language,
+    language_folder,
+    list_target,
+    with_slash,
+)
+from resultsgen.views.site.pictures import smaller_pictures
 
 OVERVIEW = "overview"
 START_LIST = "start-list"
@@ -54,24 +62,6 @@ def addresses(results: Results) -> dict[str, str]:
             found[f"page:{page.slug}"] = found[club_target(page.club)]
     smaller = (picture.name for picture in smaller_pictures(results.meet))
     return found | {f"asset:{name}": f"assets/{name}" for name in (*results.meet.assets, *smaller)}
-
-
-def language_folder(code: str, languages: Sequence[str]) -> str:
-    """Where the pages of a language lie: the main one at the root, others in fr/, de/ ..."""
-    return "" if code == languages[0] else f"{code}/"
-
-
-def with_slash(base_url: str) -> str:
-    """Where a site is published, with a slash at its end; empty where nobody said."""
-    return base_url.rstrip("/") + "/" if base_url else ""
-
-
-def in_language(address: str, folder: str) -> str:
-    """Where an address leads from the pages in *folder*: pages to their own language.
-
-    What is no page is there once for all languages.
-    """
-    return folder + address if address.endswith(".html") or not address else address
 
 
 def published_address(address: str, code: str, settings: MeetSettings) -> str:

@@ -7,9 +7,9 @@ from functools import lru_cache
 
 from resultsgen.scoring.people import natural
 from resultsgen.scoring.results import CompetitionResults, Results
-from resultsgen.views.lists.competitions import Link
-from resultsgen.views.site.addresses import list_target
-from resultsgen.views.site.board import group_of, heading
+from resultsgen.views.site.addresses import Link, list_target
+from resultsgen.views.site.board import group_of
+from resultsgen.views.site.honours import heading
 from resultsgen.views.site.site_map import OVERVIEW, list_names
 from resultsgen.views.words.wording import Wording
 

@@ -14,6 +14,14 @@ from resultsgen.rules.cuts import Verdict
 from resultsgen.rules.ties import Step, Tie
 from resultsgen.scoring.ranking import CutLine, CutResult
 from resultsgen.scoring.results import Why
+from resultsgen.views.words.cuts import (
+    BEYOND,
+    BODY_WORDS,
+    BY_TIE,
+    STANDS_BY,
+    capped_clause,
+    number_clause,
+)
 from resultsgen.views.words.wording import Wording
 
 WHY_NOT_RANKED = {
@@ -23,31 +31,12 @@ WHY_NOT_RANKED = {
     "guest": to_say("A guest, who is in no team: no place."),
     "no team": to_say("In no team that is ranked: no place."),
 }
-STATUS_WORDS = {
-    "DNS": to_say("did not start"),
-    "DNF": to_say("did not finish"),
-    "DSQ": to_say("disqualified"),
-    "WDR": to_say("withdrew"),
-}
-BODY_WORDS = {
-    "federation": to_say("federation"),
-    "club": to_say("club"),
-    "team": to_say("team"),
-    "division": to_say("division"),
-}
 NEVER = {
     "below minimum": to_say("below the minimum of {mark}"),
     "no body": to_say("belongs to no {body}, and each {body} has its own places"),
     "guest": to_say("guest: cannot qualify"),
 }
 """Whom a cut leaves out whatever the marks, and why."""
-BY_TIE = to_say("qualifies as well: the tie for the last place cannot be broken")
-STANDS_BY = to_say("stands by if somebody withdraws")
-BEYOND = {
-    False: to_say("all places are taken by those before"),
-    True: to_say("all places and reserves are taken by those before"),
-}
-"""Why somebody is not even a reserve, by whether there are any."""
 NameOf = Callable[[int], str]
 """The name of a gymnast or team by its key."""
 
@@ -233,23 +222,6 @@ def _verdict_clause(
         "unranked": to_say("takes no place on the list") if result.final else "",
     }[verdict.outcome]
     return language.say(words, body=body, mark=language.mark(quota.minimum))
-
-
-def capped_clause(names: str, many: int, cap: int, body: str, language: Language) -> str:
-    """That so many of the same body stand before, who fill its places."""
-    return language.count(
-        "not eligible: at most {cap} per {body}, and {names} stands before",
-        "not eligible: at most {cap} per {body}, and {names} stand before",
-        many, cap=cap, body=body, names=names,
-    )  # fmt: skip
-
-
-def number_clause(number: int, through: int, language: Language) -> str:
-    """Which of those who qualify somebody is."""
-    return language.count(
-        "the one who qualifies", "number {number} of the {n} who qualify",
-        through, number=number,
-    )  # fmt: skip
 
 
 def withdrew_clause(result: CutResult, language: Language) -> str:

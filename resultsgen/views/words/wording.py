@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
 
-from resultsgen.history.publication import Once
+from resultsgen.files.once import Once
 from resultsgen.language import ENGLISH, Language, to_say
 from resultsgen.meet.names import APPARATUS_NAMES
-from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.values import NameOrder
+
+if TYPE_CHECKING:
+    from resultsgen.meet.settings import MeetSettings
 
 
 class PersonName(str):
@@ -133,3 +136,6 @@ def _numbered(number: int, texts: tuple[str, ...], wording: Wording) -> str:
     last = 0 if number // 10 % 10 == 1 else number % 10
     text = first if number == 1 else endings[last - 1] if 0 < last < 4 else other
     return wording.say(text, n=number)
+
+
+DISCIPLINES = {"men": to_say("men"), "women": to_say("women")}
