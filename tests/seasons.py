@@ -106,7 +106,7 @@ def season_of_meets(
     there = tuple(sorted({identity(row) for row in people_of}, key=lambda one: one.order))
     printed = {identity(row): f"{row.family} {row.given}".strip() for row in people_of}
     people, problems = settle(rows, there, printed)
-    known = who_is_who(people_of, people.settled)
+    known = who_is_who(people_of, people.settled, dict(people.called))
     problems += against(rows, known, people.settled, held, printed)
     columns = [one.name for one in PEOPLE]
     problems += look_alikes(known, people, printed, columns)

@@ -32,6 +32,8 @@ def parted(*meets, rows=()):
 YEARS = "two years of birth"
 CLUBS = "one name in two clubs, and no number or published year of birth that ties them"
 SPELT = "two spellings of a name"
+NUMBERS = "one name with two numbers"
+NO_NAME = "have no name in common"
 
 
 @pytest.mark.parametrize(
@@ -42,8 +44,11 @@ SPELT = "two spellings of a name"
         (Start("Ash", "A", 2012), Start("Ash", "A", 2013), False, [YEARS]),
         (Start("Ash", "A", 2012), Start("Ash", "B", 2013), False, []),
         (Start("Ash", "A"), Start("Ash", "B"), False, [CLUBS]),
-        (Start("Ash", "A", None, "7"), Start("Birch", "B", 2012, "7"), True, []),
+        (Start("Ash Ada", "A", None, "7"), Start("Birch Ada", "B", 2012, "7"), True, []),
+        (Start("Åse Øye", "A", None, "7"), Start("Aase Oeye", "B", None, "7"), True, []),
+        (Start("Ash", "A", None, "7"), Start("Birch", "B", 2012, "7"), True, [NO_NAME]),
         (Start("Ash", "A", 2012, "7"), Start("Ash", "A", 2012, "8"), False, []),
+        (Start("Ash", "A", 2012, "7"), Start("Ash", "A", 2012, "007"), False, [NUMBERS]),
         (Start("Åse Øye", "A", 2012), Start("Aase Oeye", "A", 2012), False, [SPELT]),
         (Start("Ash", "A", 2012), Start("Ash", "A", None), True, []),
         (Start("", "A", withheld=True), Start("", "A", withheld=True), False, []),
@@ -53,6 +58,25 @@ def test_two_rows_are_one_gymnast_or_are_asked_about(one, other, same, asked):
     many, doubts, _ = parted([one], [other])
     assert len(many) == (1 if same else 2)
     assert doubts == asked
+
+
+def test_two_of_one_number_or_year_at_one_meet_are_asked_about_until_a_row_tells():
+    there = Start("Ash Ada", "A", None, "7"), Start("Ash Bea", "B", None, "7")
+    assert parted(there) == ([("Ash Bea", 1)], ["both are on the roster of m0"], [])
+    year = Start("Ash Ada", "A", 2012), Start("Ash Ada", "B", 2012)
+    assert parted(year)[1] == ["both are on the roster of m0"]
+    two = row("Ash Ada", "not the same", "Ash Bea")
+    assert parted(there, rows=[two]) == ([("Ash Ada", 1), ("Ash Bea", 1)], [], [])
+    one = row("Ash Ada", "same", "Ash Bea")
+    assert parted(there[:1], there[1:], rows=[one])[1] == []
+
+
+def test_a_name_that_is_now_somebody_elses_makes_nobody_the_same():
+    rows = [row("Birch Bea", "", "Birch Bea", "Ash, Bea")]
+    meets = [Start("Birch Bea", "A")], [Start("Ash Bea", "A")]
+    assert parted(*meets, rows=rows)[1] == ["now_called alone makes nobody the same"]
+    assert parted(*meets, rows=[*rows, row("Birch Bea", "same", "Ash Bea")])[1] == []
+    assert parted(*meets)[1] == []
 
 
 def test_two_names_that_can_be_told_alike_in_several_ways_are_compared_once(monkeypatch):

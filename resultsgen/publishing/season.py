@@ -219,7 +219,7 @@ def known_people(
     there = tuple(sorted(printed, key=lambda one: one.order))
     people, problems = settle(read.people, there, printed)
     settled = people.settled if not problems else Settled()
-    known = who_is_who(rows, settled)
+    known = who_is_who(rows, settled, dict(people.called))
     problems += against(read.people, known, settled, held, printed)
     problems += unknown_rules(read.settings, held)
     problems += look_alikes(known, people, printed, columns)

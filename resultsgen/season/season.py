@@ -249,9 +249,11 @@ def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:
 def question(doubt: Doubt, printed: Mapping[Identity, str], columns: Sequence[str]) -> str:
     """A question with both sides as rosters print them, and the row that answers it."""
     one, other = (each._replace(name=printed[each]) for each in doubt[:2])
+    now = "count as one, and yet" if doubt.count_as_one else "stay two:"
+    row = _settling(one, "not the same" if doubt.count_as_one else "same", other, columns)
     return (
-        f"is {_side(one)} the same gymnast as {_side(other)}? They stay two: {doubt.why}. In "
-        f"{PEOPLE_FILE}, same or not the same: {_settling(one, 'same', other, columns)}"
+        f"is {_side(one)} the same gymnast as {_side(other)}? They {now} {doubt.why}. In "
+        f"{PEOPLE_FILE}, same or not the same: {row}"
     )
 
 

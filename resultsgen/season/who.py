@@ -10,7 +10,7 @@ from itertools import chain, combinations
 from operator import attrgetter
 from typing import Literal, NamedTuple
 
-from resultsgen.privacy.forms import Name, as_written, forms
+from resultsgen.privacy.forms import Name, as_written, forms, name_words
 from resultsgen.season.facts import Appearance
 
 
@@ -47,12 +47,16 @@ class Settled:
     other: Mapping[Pair, int] = field(default_factory=dict)
 
 
+NOBODY: Mapping[Identity, str] = {}
+
+
 class Doubt(NamedTuple):
-    """Two who may be one gymnast, and why that is not taken for granted."""
+    """Two who may be one gymnast, or who count as one, and why that is not taken for granted."""
 
     one: Identity
     other: Identity
     why: str
+    count_as_one: bool = False
 
 
 @dataclass(frozen=True)
@@ -91,8 +95,10 @@ def identity(one: Appearance) -> Identity:
     return Identity(name, one.club, one.discipline, one.birth_year, one.lasting, apart)
 
 
-def who_is_who(rows: Iterable[Appearance], settled: Settled) -> KnownPeople:
-    """Part the rows, which are in order of the meets, into gymnasts."""
+def who_is_who(
+    rows: Iterable[Appearance], settled: Settled, called: Mapping[Identity, str] = NOBODY
+) -> KnownPeople:
+    """Part the rows, which are in order of the meets, into gymnasts; some are *called* anew."""
     by_identity: dict[Identity, list[tuple[int, Appearance]]] = defaultdict(list)
     for number, row in enumerate(rows):
         by_identity[identity(row)].append((number, row))
@@ -101,13 +107,14 @@ def who_is_who(rows: Iterable[Appearance], settled: Settled) -> KnownPeople:
     groups, dropped, against = _consistent(everybody, ties, settled)
     of = {one: number for number, group in enumerate(groups) for one in group}
     place = {one: number for number, one in enumerate(everybody)}
-    doubts = {(place[one], place[other]) for one, other in (*dropped, *_doubtful(everybody))}
+    may_be = (*dropped, *_doubtful(everybody), *_named_after(everybody, called))
+    doubts = {(place[one], place[other]) for one, other in may_be}
     two = {frozenset((of[one], of[other])) for one, other in settled.other}
     asked: dict[tuple[int, int], Doubt] = {}
     for one, other in ((everybody[a], everybody[b]) for a, b in sorted(doubts)):
         low, high = sorted((of[one], of[other]))
         if low != high and {low, high} not in two:
-            asked.setdefault((low, high), Doubt(one, other, _why(one, other)))
+            asked.setdefault((low, high), Doubt(one, other, _why(one, other, called)))
     gymnasts = (
         SeasonGymnast(
             group,
@@ -115,7 +122,8 @@ def who_is_who(rows: Iterable[Appearance], settled: Settled) -> KnownPeople:
         )
         for group in groups
     )
-    return KnownPeople(tuple(gymnasts), tuple(asked.values()), against)
+    hardly = (_hardly_one(group, by_identity, settled) for group in groups if len(group) > 1)
+    return KnownPeople(tuple(gymnasts), (*asked.values(), *filter(None, hardly)), against)
 
 
 def _ties(everybody: list[Identity], settled: Settled) -> dict[Pair, Strength]:
@@ -226,10 +234,56 @@ def _two_spellings(one: Identity, other: Identity) -> bool:
     return one.name != other.name and not _plainly_two(one, other)
 
 
+def _named_after(everybody: list[Identity], called: Mapping[Identity, str]) -> Iterator[Pair]:
+    """Whom people.csv calls as somebody else is called, as if that made them one."""
+    by_name = defaultdict[str, list[Identity]](list)
+    for one in everybody if called else ():
+        by_name[one.name].append(one)
+    for one, name in called.items():
+        for other in by_name[_read(name)]:
+            if one != other and not _plainly_two(one, other):
+                yield one, other
+
+
+def _read(name: str) -> str:
+    return as_written(name.replace(",", " "))
+
+
+def _hardly_one(
+    group: tuple[Identity, ...],
+    rows: Mapping[Identity, list[tuple[int, Appearance]]],
+    settled: Settled,
+) -> Doubt | None:
+    """The first two of a gymnast who have nothing but a number in common, or were at one meet."""
+    for one, other in combinations(group, 2):
+        bibs = {(row.meet, row.bib) for _, row in rows[one]}
+        others = {(row.meet, row.bib) for _, row in rows[other]} - bibs
+        both = {meet for meet, _ in bibs} & {meet for meet, _ in others}
+        if not both and not _no_name_in_common(one.name, other.name):
+            continue
+        said = _groups([*group], (pair for pair in settled.same if pair[0] in group))
+        if not any(one in same and other in same for same in said):
+            why = f"both are on the roster of {min(both)}" if both else "have no name in common"
+            return Doubt(one, other, why, count_as_one=True)
+    return None
+
+
+def _no_name_in_common(one: str, other: str) -> bool:
+    if not one or not other:
+        return False
+    alike = {*name_words(one)} & {*name_words(other)} or forms(Name(one, "")) & forms(
+        Name(other, "")
+    )
+    return not alike
+
+
 def _plainly_two(one: Identity, other: Identity) -> bool:
-    """Two numbers tell two gymnasts; so do two clubs with two years of birth or two disciplines."""
+    """Two numbers tell two gymnasts; so do two clubs with two years of birth or two disciplines.
+
+    Zeros in front tell nothing: spreadsheets take them away.
+    """
     if one.lasting and other.lasting:
-        return one.lasting != other.lasting
+        return one.lasting.lstrip("0") != other.lasting.lstrip("0")
     years = one.birth_year and other.birth_year and one.birth_year != other.birth_year
     return one.club != other.club and bool(years or one.discipline != other.discipline)
 
@@ -239,8 +293,10 @@ def answered(group: Iterable[Identity], others: tuple[Identity, ...], settled: S
     return any((a, b) in settled.other or (b, a) in settled.other for a in group for b in others)
 
 
-def _why(one: Identity, other: Identity) -> str:
+def _why(one: Identity, other: Identity, called: Mapping[Identity, str]) -> str:
     """What keeps two from being taken for one."""
+    if _read(called.get(one, "")) == other.name or _read(called.get(other, "")) == one.name:
+        return "now_called alone makes nobody the same"
     if one.name != other.name and not (one.lasting and one.lasting == other.lasting):
         return "two spellings of a name"
     if one.discipline != other.discipline:
