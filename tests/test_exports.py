@@ -160,7 +160,8 @@ def test_a_cell_that_a_spreadsheet_would_run_gets_an_apostrophe(cell, written):
     assert harmless(cell) == written
 
 
-@given(st.lists(st.lists(st.text(), min_size=2, max_size=2), max_size=4))
+@given(st.lists(st.lists(st.text(), min_size=1, max_size=2), max_size=4))
+@such_as([[""]])
 def test_any_text_comes_back_from_csv_but_for_the_apostrophes(cells):
     back = list(csv.reader(io.StringIO(csv_text(["a", "b"], cells), newline="")))
     assert back == [["a", "b"], *([harmless(cell) for cell in row] for row in cells)]

@@ -130,13 +130,22 @@ def values_of(fields: Fields, things: Iterable[Any], around: Any) -> Columns:
     return [[one.value(thing, around) for thing in held] for one in fields.values()]
 
 
-def cells_of(fields: Fields, told: Columns) -> Iterator[tuple[str, ...]]:
-    """The same as rows of texts."""
-    kinds = (one.type.cell for one in fields.values())
-    return zip(*(
-        ["" if value is None else cell(value) for value in values]
-        for cell, values in zip(kinds, told, strict=True)
-    ), strict=True)  # fmt: skip
+def cells_of(
+    fields: Fields, told: Columns, shown: Callable[[str], str] = str
+) -> Iterator[tuple[str, ...]]:
+    """The same as rows of texts, as they are *shown*."""
+
+    def column(one: DataField, values: list[Any]) -> Iterator[str]:
+        cell = one.type.cell
+        return texts_of(lambda value: shown("" if value is None else cell(value)), values)
+
+    return zip(*map(column, fields.values(), told), strict=True)
+
+
+def texts_of(text: Callable[[Any], Any], values: list[Any]) -> Iterator[Any]:
+    """The text of each value of a column, made once: most of them come again."""
+    texts = {value: text(value) for value in {*values}}
+    return map(texts.__getitem__, values)
 
 
 @dataclass(frozen=True, eq=False)

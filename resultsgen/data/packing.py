@@ -7,8 +7,9 @@ import datetime as dt
 import io
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from functools import cached_property, partial
+from functools import cached_property, lru_cache, partial
 from itertools import chain
+from types import SimpleNamespace
 from typing import TYPE_CHECKING, Any
 
 from pydantic_core import to_json
@@ -41,6 +42,12 @@ MADE = dt.datetime(2000, 1, 1)
 
 LONGEST_NAME = 31
 """Of a sheet."""
+
+WRITER = csv.writer(SimpleNamespace(write=str), lineterminator="\r\n")
+"""Gives back the line."""
+
+EMPTY = '""'
+"""A line of one cell in which nothing stands."""
 
 WIDEST = 40
 """Characters; a longer text runs out of its cell."""
@@ -75,11 +82,19 @@ def csv_text(head: Iterable[str], rows: Iterable[Iterable[str]]) -> str:
 
     No cell is left that a spreadsheet would run as a formula.
     """
-    text = io.StringIO(newline="")
-    writer = csv.writer(text, lineterminator="\r\n")
-    for row in chain((head,), rows):
-        writer.writerow([harmless(cell) for cell in row])
-    return text.getvalue()
+    return csv_lines(map(csv_cell, row) for row in chain((head,), rows))
+
+
+def csv_lines(rows: Iterable[Iterable[str]]) -> str:
+    """Rows of what `csv_cell` gives."""
+    return "".join(f"{line or EMPTY}\r\n" for line in map(",".join, rows))
+
+
+@lru_cache(maxsize=2**16)
+def csv_cell(text: str) -> str:
+    """A text as a cell, which most texts are as they stand."""
+    line: str = WRITER.writerow(("", harmless(text)))
+    return line[1:-2]
 
 
 @dataclass(frozen=True)

@@ -9,7 +9,7 @@ from functools import cache
 from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING, Any
 
-from resultsgen.data.format import Columns, DataField, Fields
+from resultsgen.data.format import Columns, DataField, Fields, texts_of
 
 if TYPE_CHECKING:
     import pyarrow
@@ -38,7 +38,7 @@ def parquet_piece(fields: Fields, told: Columns) -> bytes:
         [pyarrow.array(values, column.type) for column, values in made], schema
     )
     into = io.BytesIO()
-    packed = pyarrow.ipc.IpcWriteOptions(compression="zstd")
+    packed = pyarrow.ipc.IpcWriteOptions(compression="lz4")
     with pyarrow.ipc.new_stream(into, schema, options=packed) as stream:
         stream.write_batch(batch)
     return into.getvalue()
@@ -59,6 +59,9 @@ def _column(name: str, one: DataField, values: list[Any]) -> tuple[pyarrow.Field
     """Its name, its type and what it means; and its values."""
     import pyarrow
 
+    def text(value: Any) -> str | None:
+        return None if value is None else one.type.cell(value)
+
     kinds = {
         "integer": pyarrow.int32(), "number": pyarrow.int32(), "boolean": pyarrow.bool_()
     }  # fmt: skip
@@ -67,8 +70,8 @@ def _column(name: str, one: DataField, values: list[Any]) -> tuple[pyarrow.Field
     if one.type.column == "number":
         about[b"unit"] = THOUSANDTHS
     if kind is None:
-        dates = any(isinstance(value, dt.date) for value in values)
+        dates = any(isinstance(value, dt.date) for value in {*values})
         kind = pyarrow.date32() if dates else pyarrow.string()
         if not dates:
-            values = [None if value is None else one.type.cell(value) for value in values]
+            values = [*texts_of(text, values)]
     return pyarrow.field(name, kind, metadata=about), values

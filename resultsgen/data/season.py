@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import datetime as dt
+import marshal
 from collections.abc import Callable, Iterable, Iterator
-from functools import lru_cache, partial
+from functools import cache, lru_cache, partial
 from types import SimpleNamespace as Row
 from typing import Any, NamedTuple
 from zlib import compress, decompress
@@ -12,7 +13,6 @@ from zlib import compress, decompress
 from pydantic_core import to_json
 
 from resultsgen.data.format import (
-    Columns,
     DataObject,
     Fields,
     Value,
@@ -21,7 +21,14 @@ from resultsgen.data.format import (
     schema_of,
     values_of,
 )
-from resultsgen.data.packing import CsvTable, Written, csv_text, datapackage_text
+from resultsgen.data.packing import (
+    CsvTable,
+    Written,
+    csv_cell,
+    csv_lines,
+    csv_text,
+    datapackage_text,
+)
 from resultsgen.data.parquet import parquet, parquet_piece, writes_parquet
 from resultsgen.data.season_series import SERIES, told_series
 from resultsgen.files.cache import code_digest, key_of
@@ -103,15 +110,9 @@ def _made_on(season: Season, day: dt.date, meet: str) -> list[Achieved]:
 
 def told_bests(season: Season, of: Comparable) -> Iterator[Row]:
     """A bests list, line by line."""
-    for line in bests_of(of, season).lines:
-        yield Row(
-            of=of,
-            among=Row(kind="all meets", id=""),
-            place=line.place,
-            before=None,
-            gymnast=line.career.key,
-            best=line.best,
-        )
+    among = Row(kind="all meets", id="")
+    for place, career, best in bests_of(of, season).lines:
+        yield Row(of=of, among=among, place=place, before=None, gymnast=career.key, best=best)
 
 
 def told_records(season: Season) -> Iterator[Row]:
@@ -175,33 +176,34 @@ AS_PARQUET = ("gymnasts", "marks/", "bests/")
 def _table(one: SeasonTable, told: Row, standing: LeftStanding) -> Written:
     columns, name = _columns(one.thing), f"data/{one.file}"
     table = CsvTable(one.file, Title(one.title), columns, ())
-    head = csv_text(columns, ()).encode()
     by = writes_parquet() if one.file.startswith(AS_PARQUET) else ""
+    head = csv_text(columns, ()).encode()
 
-    def as_parquet(piece: Piece, values: Columns | None = None) -> bytes:
-        return parquet_piece(columns, values or values_of(columns, piece.rows(), told))
-
-    def as_csv(piece: Piece) -> bytes:
+    def made(piece: Piece) -> bytes:
         values = values_of(columns, piece.rows(), told)
-        if by and piece.made_from:  # Which is asked for next.
-            standing.cache.put(key_of(f"piece {by}", piece.made_from), as_parquet(piece, values))
-        text = csv_text(columns, cells_of(columns, values)).encode()
-        return compress(text[len(head) :], 1)
+        text = csv_lines(cells_of(columns, values, csv_cell)).encode()
+        return marshal.dumps((compress(text, 1), by and parquet_piece(columns, values)))
 
-    def whole(made: Callable[[Piece], bytes], kind: str) -> Iterator[bytes]:
-        """Of the pieces of a table those are made that are not kept."""
-        for piece in one.pieces:
-            key = key_of(f"piece {kind}", piece.made_from)
-            make = partial(made, piece)
-            yield standing.cache.kept_or_made(key, make) if piece.made_from else make()
+    @cache
+    def whole() -> list[tuple[bytes, bytes]]:
+        """The pieces as CSV and as Parquet; those are made that are not kept."""
+        each = ((piece, key_of("piece", by, piece.made_from)) for piece in one.pieces)
+        return [
+            marshal.loads(
+                standing.cache.kept_or_made(key, partial(made, piece))
+                if piece.made_from
+                else made(piece)
+            )
+            for piece, key in each
+        ]
 
     about = standing.one_file(
-        name, one.made_from, lambda: head + b"".join(map(decompress, whole(as_csv, "CSV")))
+        name, one.made_from, lambda: b"".join((head, *(decompress(text) for text, _ in whole())))
     )
     if by:
         made_from = one.made_from and one.made_from + by
         name = name.replace(".csv", ".parquet")
-        standing.one_file(name, made_from, lambda: parquet(whole(as_parquet, by)))
+        standing.one_file(name, made_from, lambda: parquet(rows for _, rows in whole()))
     return Written(one.file, table.title, *about, table)
 
 

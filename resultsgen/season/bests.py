@@ -154,7 +154,8 @@ def best_lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
     numbers = season.number
     for one in made:  # In order of time: of equal marks the first stays.
         who = numbers[one.meet][one.entry]
-        if who not in best or one.mark > best[who].mark:
+        held = best.get(who)
+        if held is None or one.mark > held.mark:
             best[who] = one
     ordered = sorted(best.values(), key=KEY)
     ordered.sort(key=lambda one: one.mark, reverse=True)
