@@ -46,8 +46,7 @@ BY_TEMPLATE = {
 KINDS = tuple(chain.from_iterable(BY_TEMPLATE.values()))
 
 NOT_HERE = {"screen.html", "just_in.html", "corrections.html", "embed.html"}
-"""A display is looked at in `test_screen.py`; the others want earlier publications, or a meet that
-makes lists for frames."""
+"""Looked at in `test_screen.py`: they want a display, earlier publications, or lists for frames."""
 
 RUN = """([tags, drawn, rules]) => axe.run(document, {
     resultTypes: ["violations"],
@@ -57,7 +56,8 @@ RUN = """([tags, drawn, rules]) => axe.run(document, {
     one.id, one.nodes.slice(0, 3).map(node => node.html + " " + node.failureSummary)]))"""
 
 
-ALIKE = """seen => {
+ALIKE = """told => {
+    const seen = JSON.parse(told);
     const own = one => `${one.tagName}.${one.className}[${one.getAttributeNames()}]`;
     const above = one => one.matches("body") ? "" : above(one.parentElement) + own(one);
     const shapes = one => [own(one), ...[...one.children].flatMap(
@@ -75,11 +75,53 @@ ALIKE = """seen => {
         }
         for (const shape of new Set(held)) seen[shape] = (seen[shape] || 0) + 1;
     }
-    return seen;
+    return JSON.stringify(seen);
 }"""
 """Takes away each row, entry and section of which all but the words stands in two before it, here
 or on the pages where so much was seen; and of the others what is in a part like one before it, but
 for what is pressed, which must be far enough from what is beside it."""
+
+
+UNREAD = """([drawn, told]) => {
+    const read = new Set(JSON.parse(told)), grounds = new Map([[null, ""]]);
+    const ground = one => {
+        if (!grounds.has(one)) {
+            const { backgroundColor, backgroundImage, opacity, position, filter, mixBlendMode }
+                = getComputedStyle(one);
+            const own = [
+                backgroundColor, backgroundImage, opacity, position, filter, mixBlendMode].join();
+            const bare = own === "rgba(0, 0, 0, 0),none,1,static,none,normal";
+            grounds.set(one, (bare ? "" : own + "/") + ground(one.parentElement));
+        }
+        return grounds.get(one);
+    };
+    const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    const marked = {};
+    for (const one of document.querySelectorAll("[data-look]")) one.removeAttribute("data-look");
+    while (texts.nextNode()) {
+        const one = texts.currentNode.parentElement;
+        if (!texts.currentNode.data.trim() || !one.checkVisibility()) continue;
+        const { color, fontSize, fontWeight, textShadow } = getComputedStyle(one);
+        const look = [color, fontSize, fontWeight, textShadow, ground(one)].join();
+        if (read.has(look) || one.dataset.look || marked[look] > 1) continue;
+        one.dataset.look = look;
+        marked[look] = (marked[look] || 0) + 1;
+    }
+    const unread = Object.keys(marked).length > 0;
+    const rules = drawn.filter(rule => rule !== "color-contrast" || unread);
+    if (!rules.length) return [[], told];
+    axe.configure({rules: [{id: "color-contrast", selector: "[data-look]"}]});
+    return axe.run(document, {
+        elementRef: true, runOnly: {type: "rule", values: rules},
+    }).then(found => {
+        const passed = found.passes.find(one => one.id === "color-contrast");
+        for (const { element } of passed ? passed.nodes : []) read.add(element.dataset.look);
+        return [found.violations.map(one => [one.id, one.nodes.slice(0, 3).map(
+            node => node.html + " " + node.failureSummary)]), JSON.stringify([...read])];
+    });
+}"""
+"""What is found by these rules, the contrast of two texts of a kind alone, and of none where one of
+its kind has passed: the same in colour, size and weight, and in what lies below them."""
 
 
 def found(page, rules: list[str] | None) -> list[object]:
@@ -92,28 +134,61 @@ def test_every_kind_of_page_is_looked_at_or_named():
     assert BY_TEMPLATE.keys().isdisjoint(NOT_HERE)
 
 
-@pytest.mark.parametrize("theme", theme_names())
-def test_nothing_is_found_on_any_kind_of_page(browser, sites, theme):
-    with served(sites(theme)) as address:
+LETTERS_APART = """() => {
+    const apart = new CSSStyleSheet();
+    apart.replaceSync("* { line-height: 1.5 !important; letter-spacing: 0.12em !important; "
+        + "word-spacing: 0.16em !important } p { margin-bottom: 2em !important }");
+    document.adoptedStyleSheets = [apart];
+    const clips = one => /BUTTON|SELECT/.test(one.tagName)
+        || /hidden|clip/.test(getComputedStyle(one).overflowX);
+    const cut = [...document.querySelectorAll("body *")].filter(one =>
+        !one.closest(".unseen, .skip, svg") && one.scrollWidth > one.clientWidth + 1 && clips(one));
+    const width = document.documentElement.scrollWidth;
+    document.adoptedStyleSheets = [];
+    return [width, cut.map(one => one.outerHTML.slice(0, 200))];
+}"""
+"""How wide the page is then, and what is cut off. WCAG 2.2, 1.4.12: so far apart may a reader set
+letters, words and lines."""
+
+
+@pytest.fixture(scope="module", params=theme_names())
+def looked_at(request, browser, sites):
+    """What axe finds on each page in a theme, and what is cut off where letters are set apart."""
+    wrong: list[object] = []
+    cut: list[object] = []
+    with served(sites(request.param)) as address:
         page, _, _ = opened(browser, 1280)
-        seen: dict[str, int] = {}
+        seen, read = "{}", "[]"
         for kind in KINDS:
-            page.set_viewport_size({"width": 1280, "height": 800})
+            page.set_viewport_size({"width": 320, "height": 800})
             page.emulate_media(color_scheme="light")
             page.goto(address + kind)
+            width, parts = page.evaluate(LETTERS_APART)
+            cut += [(kind, width, parts)] if width > 320 or parts else []
             page.evaluate(AXE)
-            # What a page is made of is the same in every theme, width and colour, and so is which
-            # colours stand at which width: the others are looked at narrow or wide.
-            if theme == "standard":
-                assert found(page, None) == [], kind
+            # What a page is made of is the same in every theme, width and colour, and so is where
+            # targets are in every colour.
+            if request.param == "standard":
+                page.set_viewport_size({"width": 1280, "height": 800})
+                wrong += [(kind, one) for one in found(page, None)]
             seen = page.evaluate(ALIKE, seen)
-            assert found(page, DRAWN) == [], kind
-            page.emulate_media(color_scheme="dark")
-            assert theme != "standard" or found(page, ["color-contrast"]) == [], kind
-            page.set_viewport_size({"width": 320, "height": 800})
-            assert found(page, DRAWN) == [], kind
-            page.emulate_media(color_scheme="light")
-            assert theme != "standard" or found(page, ["color-contrast"]) == [], kind
+            for scheme, width, rules in (
+                ("light", 1280, DRAWN), ("dark", 1280, DRAWN[:1]),
+                ("dark", 320, DRAWN), ("light", 320, DRAWN[:1]),
+            ):  # fmt: skip
+                page.emulate_media(color_scheme=scheme)
+                page.set_viewport_size({"width": width, "height": 800})
+                told, read = page.evaluate(UNREAD, [rules, read])
+                wrong += [(kind, scheme, width, one) for one in told]
+    return wrong, cut
+
+
+def test_nothing_is_found_on_any_kind_of_page(looked_at):
+    assert looked_at[0] == []
+
+
+def test_nothing_is_cut_off_where_letters_are_set_apart(looked_at):
+    assert looked_at[1] == []
 
 
 @pytest.mark.parametrize("theme", theme_names())
@@ -124,7 +199,7 @@ def test_a_sorted_column_can_be_read_in_every_theme(browser, sites, theme):
         page.evaluate(AXE)
         page.locator("thead button").nth(2).click()
         page.locator("thead button").nth(3).hover()
-        page.evaluate(ALIKE, {})
+        page.evaluate(ALIKE, "{}")
         for scheme in ("light", "dark"):
             page.emulate_media(color_scheme=scheme)
             assert found(page, ["color-contrast"]) == [], scheme
@@ -140,7 +215,7 @@ def test_what_the_script_opens_is_accessible_too(browser, sites):
         page.keyboard.press("ArrowDown")
         page.evaluate(AXE)
         assert found(page, None) == []
-        page.evaluate(ALIKE, {})
+        page.evaluate(ALIKE, "{}")
         assert found(page, DRAWN) == []
 
 
@@ -184,25 +259,3 @@ def test_a_printed_list_has_its_head_on_every_page(browser, sites, tmp_path):
     pages = [one for one in text.split("\f") if re.search(r"^ *\d+ +\S+.* \d\d\.\d{3}", one, re.M)]
     assert len(pages) > 1
     assert all(re.search(r"Place +Gymnast +Vault", one) for one in pages)
-
-
-LETTERS_APART = (
-    "* { line-height: 1.5 !important; letter-spacing: 0.12em !important; "
-    "word-spacing: 0.16em !important } p { margin-bottom: 2em !important }"
-)
-"""WCAG 2.2, 1.4.12: so far apart may a reader set letters, words and lines."""
-
-CUT_OFF = """() => [...document.querySelectorAll("body *")].filter(one =>
-    !one.closest(".unseen, .skip, svg") && (one.scrollWidth > one.clientWidth + 1)
-    && (/hidden|clip/.test(getComputedStyle(one).overflowX) || /BUTTON|SELECT/.test(one.tagName))
-    ).map(one => one.outerHTML.slice(0, 200))"""
-
-
-@pytest.mark.parametrize("theme", theme_names())
-def test_nothing_is_cut_off_where_letters_are_set_apart(browser, sites, theme):
-    page, _, _ = opened(browser, 320, bypass_csp=True)
-    for kind in KINDS:
-        page.goto((sites(theme) / kind).as_uri())
-        page.add_style_tag(content=LETTERS_APART)
-        assert page.evaluate("document.documentElement.scrollWidth") <= 320, kind
-        assert page.evaluate(CUT_OFF) == [], kind

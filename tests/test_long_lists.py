@@ -409,7 +409,7 @@ def test_axe_finds_nothing_on_a_part(browser, address, kind):
     for width in (320, 1280):
         page.set_viewport_size({"width": width, "height": 800})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
-    page.evaluate(ALIKE, {})
+    page.evaluate(ALIKE, "{}")
     for scheme, width in (("light", 1280), ("dark", 320)):
         page.emulate_media(color_scheme=scheme)
         page.set_viewport_size({"width": width, "height": 800})
