@@ -22,7 +22,7 @@ from resultsgen.season.settings import SeasonSettings, SeriesSettings
 from resultsgen.season.settling import People
 from resultsgen.season.told import read_told
 from resultsgen.season.who import Settled, who_is_who
-from resultsgen.views.season.series import series_view
+from resultsgen.views.season.series import qualification_view, series_view
 from resultsgen.views.season.series_words import (
     qualifying_sentence,
     rules,
@@ -440,6 +440,19 @@ def test_who_qualifies_over_several_meets(settings, club, expected):
     assert [row.who for row in map(lambda row: row.line, rows)] == [
         one.line.who for one in told.lines
     ]
+
+
+def test_a_qualification_says_that_it_only_stands_so_while_rounds_are_to_come():
+    wanted = LEAGUE.replace("[[series]]", "[[qualification]]\nplaces = 1")
+    for rounds, title, told in (
+        (wanted, "Qualification (as it stands)", ["Run: marks are still to come"]),
+        (wanted.replace(', "run", "later"', ""), "Qualification", []),
+    ):
+        made, problems = season_of(rounds, *CUPS)
+        assert not problems
+        text = qualification_view(*made.qualifications, SeasonSubject(made, ENGLISH, {})).texts[0]
+        assert text.title == title
+        assert [one.partition(",")[0] for one in text.sentences] == told
 
 
 @pytest.mark.parametrize(

@@ -16,6 +16,7 @@ from resultsgen.views.season.bests import records_of
 from resultsgen.views.season.meets import days
 from resultsgen.views.season.page import SeasonText, SeasonView, SeriesFirst
 from resultsgen.views.season.series_words import (
+    not_counted,
     qualifying_sentence,
     rules,
     shown,
@@ -264,8 +265,12 @@ def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeriesFirst:
 def qualification_view(held: Qualification, subject: SeasonSubject) -> SeasonView:
     """The page of a qualification: each with the reason why, or why not."""
     say, settings = subject.wording.say, held.settings
+    title = say("Qualification")
+    if not held.over:
+        title = say("{cut} (as it stands)", cut=title)
+    running = tuple(not_counted(held.ranking, subject.language))
     texts = (
-        SeasonText(say("Qualification"), _qualifying(held, subject)),
+        SeasonText(title, _qualifying(held, subject), sentences=running),
         SeasonText(say("Rounds"), _rounds(held.ranking, subject)),
         SeasonText(say("Rules"), sentences=tuple(rules(settings, subject.language))),
     )

@@ -139,14 +139,18 @@ def _what_counts(settings: OverMeets, language: Language) -> Iterator[str]:
                            "The totals of the teams decide a match.")  # fmt: skip
 
 
+def not_counted(held: SeriesTable, language: Language) -> Iterator[str]:
+    """The rounds that run."""
+    if running := [one.title for one in held.rounds if one.state == "running"]:
+        text = to_say("{meets}: marks are still to come, and it does not count yet.")
+        yield language.say(text, meets=language.listed(running))
+
+
 def standing(held: SeriesTable, called: Called, language: Language) -> Iterator[str]:
     """What does not count yet, and what is decided, while rounds are to come."""
     if held.over:
         return
-    running = [one.title for one in held.rounds if one.state == "running"]
-    if running:
-        text = to_say("{meets}: marks are still to come, and it does not count yet.")
-        yield language.say(text, meets=language.listed(running))
+    yield from not_counted(held, language)
     if held.bound is None:
         if held.held:
             yield language.say(
