@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime as dt
 import re
 import shutil
 from collections import defaultdict
@@ -206,6 +207,22 @@ def test_the_figures_at_the_foot_of_a_book_change_with_the_series_of_its_year_al
     (later, before), (other, same) = figures(2), figures(3)
     assert later != other
     assert before == same
+
+
+def test_no_time_is_printed_that_is_before_the_last_day_of_a_meet():
+    def printed(day: int) -> dt.datetime | None:
+        made, *_ = season_of_meets(
+            meet._replace(head=told._replace(meet=told.meet._replace(published=at)))
+            for meet, at in ((made_meet("a", 3, [Start("Ash")]), told_at),
+                             (made_meet("b", day, [Start("Ash")]), None))
+            for told in [meet.head]
+        )  # fmt: skip
+        (year,) = years(made)
+        return yearbooks._printed(year, made).settings.published
+
+    told_at = dt.datetime(2031, 1, 4, 18, tzinfo=dt.UTC)
+    assert printed(day=2) == told_at
+    assert printed(day=4) is None
 
 
 def first_of_all(meet: SeasonMeet) -> SeasonMeet:

@@ -54,14 +54,18 @@ def _look(theme: Theme) -> Iterator[bytes | str]:
 
 
 def _printed(year: SeasonYear, season: Season) -> Meet:
-    """The year as books take a meet: whose it is, whether it is official, and of when."""
+    """The year as books take a meet: whose it is, whether it is official, and of when.
+
+    Of no time at all, where the newest that meets tell is before the last day of one.
+    """
     settings = season.settings
     published = (meet.results.meet.published for meet in year.meets)
-    times = [time for time in published if time and time.tzinfo]
+    newest = max((time for time in published if time and time.tzinfo), default=None)
+    days_told = newest and newest.date() >= max(meet.last for meet in year.meets)
     printed = MeetSettings.model_construct(
         competitions=(), title=settings.title, organiser=settings.organiser,
         status=Status(state=year.state), languages=settings.languages, names=settings.names,
-        published=max(times, default=None),
+        published=newest if days_told else None,
     )  # fmt: skip
     return Meet(printed, {}, (), ())
 
