@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 from resultsgen.meet.problems import Note, Problem
@@ -15,7 +16,11 @@ def read_people(
     folder: Path, problems: list[Problem]
 ) -> tuple[tuple[PeopleRow, ...], tuple[str, ...]]:
     """Its rows and its columns; what is wrong joins the problems."""
-    table = read_table(folder, PEOPLE_FILE, PEOPLE, Mapped({}), "people")
+    table = read_table(folder, PEOPLE_FILE, PEOPLE, Mapped({}, place=""), "people")
+    # The settings of a season say of no table how it is to be read.
+    no_unicode = [replace(one, message=one.message.partition("; or, ")[0])
+                  for one in table.problems if one.code == "not-utf8"]  # fmt: skip
+    table.problems = no_unicode or table.problems
     table.tell_empty({"name": "the name is empty; fill it in, or delete the row"})
     known = ("", "same", "not the same")
     mend = "{text} is neither same nor not the same; write one of them, or leave the cell empty"

@@ -25,7 +25,7 @@ class Mapped:
     how: TableForm = field(default_factory=TableForm)
     """What the settings say of this table alone."""
     place: str = "columns"
-    """Where in the settings a heading of it is said to mean a column."""
+    """Where in the settings a heading of it is said to mean a column; empty: nowhere."""
 
     def heading(self, column: MeetColumn) -> str:
         return self.headings.get(column.name, column.name)
@@ -43,8 +43,9 @@ class Headings:
     mapped: Mapped
 
     def line_to_paste(self, name: str, heading: str) -> str:
-        """How the settings say that a heading is one of our columns."""
-        return f"{name} = {json.dumps(heading, ensure_ascii=False)}  under [{self.mapped.place}]"
+        """How the settings say that a heading is one of our columns, as the last way to go on."""
+        said = f"{name} = {json.dumps(heading, ensure_ascii=False)}  under [{self.mapped.place}]"
+        return self.mapped.place and f", or write  {said}"
 
     def problems(self) -> list[Problem]:
         """What is wrong with them: two alike, one absent, one nearly that of a column which the
@@ -63,7 +64,7 @@ class Headings:
             if near:
                 message = (
                     f"there is no column {heading}; did you mean {near}? Correct the heading, call "
-                    f"it something else, or write  {self.line_to_paste(lacking[near], heading)}"
+                    f"it something else{self.line_to_paste(lacking[near], heading)}"
                 )
                 wrong.append(self._problem(heading, "unknown-heading", message, heading))
         return wrong
@@ -78,8 +79,8 @@ class Headings:
             if other != position:
                 message = (
                     f"columns {other + 1} ({self.headings[other]}) and {position + 1} "
-                    f"({self.headings[position]}) mean the same; rename or delete one of them, or "
-                    f"write  {self.line_to_paste(name, self.headings[other])}"
+                    f"({self.headings[position]}) mean the same; rename or delete one of them"
+                    f"{self.line_to_paste(name, self.headings[other])}"
                 )
                 yield self._problem(self.headings[position], "heading-twice", message, name)
 
@@ -101,7 +102,7 @@ class Headings:
             short = column.meaning.partition(";")[0]  # Of the bib the same in roster and marks.
             message = (
                 f"there is no column {heading!r} ({column.name}: {short}); the headings are "
-                f"{found}; rename one, or write  {line}"
+                f"{found}; rename one{line}"
                 if plain(heading) not in taken
                 else f"the column {heading!r} is {taken[plain(heading)]} "
                 f"and cannot be {column.name} ({column.meaning}) too; add a column of its own"
