@@ -27,8 +27,9 @@ from resultsgen.cli import main
 from resultsgen.files.cache import KEPT_BYTES
 from resultsgen.files.manifest import digest, listed_files
 from resultsgen.language import ENGLISH
-from resultsgen.meet.problems import MeetProblems
+from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.publishing.season import publish_season
+from resultsgen.publishing.season_people import read_people
 from resultsgen.publishing.season_reading import read_season
 from resultsgen.publishing.season_results import results_told
 from resultsgen.season.told import ToldTeam, ToldTeams
@@ -538,6 +539,36 @@ def test_a_published_folder_with_nothing_in_its_results_is_told(tmp_path):
     with pytest.raises(MeetProblems) as found:
         read_season(tmp_path, tmp_path / "output")
     assert [one.code for one in found.value.problems] == ["unknown-results"]
+
+
+@pytest.mark.parametrize(
+    ("held", "told"),
+    [
+        (b"nam,is\nAsh,same\n", "nam, is; rename one"),
+        (
+            b"name,publsh\nAsh,no\n",
+            "did you mean publish? Correct the heading, call it something else",
+        ),
+        (b"name;name\nAsh;Ash\n", "mean the same; rename or delete one of them"),
+        ("name,publish\nÅse,no\n".encode("cp1252"), "(in a spreadsheet: CSV UTF-8)"),
+    ],
+)
+def test_of_people_csv_nothing_is_to_be_said_in_settings_that_a_season_has_not(
+    tmp_path, held, told
+):
+    write_folder(tmp_path, '== season.toml ==\ntitle = "Y"\nmeets = "x"\n')
+    (tmp_path / "people.csv").write_bytes(held)
+    problems: list[Problem] = []
+    read_people(tmp_path, problems)
+    assert next(one.message for one in problems).endswith(told)
+
+
+def test_what_somebody_else_put_into_a_published_season_is_told(whole, capsys):
+    for told in ("", "carried over from the published folder, and not made here: robot.txt"):
+        assert main(["season", str(whole), "--without-books"]) == 0
+        assert ("carried" in (said := capsys.readouterr().out)) == bool(told)
+        assert told in said
+        (whole / "output/robot.txt").touch()
 
 
 def test_neither_a_meet_nor_a_season_is_published_in_the_place_of_the_other(whole, capsys):

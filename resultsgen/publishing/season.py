@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 from resultsgen.data.season import write_season
 from resultsgen.files.cache import KEPT_BYTES, Cache, cache_folder, code_digest, key_of
 from resultsgen.files.pictures import published
-from resultsgen.files.staging import OF_A_SEASON, staged, write
+from resultsgen.files.staging import OF_A_SEASON, Staging, staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
@@ -109,8 +109,19 @@ def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeas
     since = _since(made, standing)
     standing.keep()
     cache.prune(max(KEPT_BYTES, KEPT_OF_A_MEET * len(read.sources)))
-    told = (*map(str, (*read.notes, *notes)), *untold, *_unknown(read.sources))
+    said = *untold, *_unknown(read.sources), *_of_folder(staging)
+    told = (*map(str, (*read.notes, *notes)), *said)
     return PublishedSeason(made, staging.files, staging.changed, questions, told, since)
+
+
+def _of_folder(staging: Staging) -> Iterator[str]:
+    """What there is to say of the folder that was put in place, as of that of a meet."""
+    if staging.carried:
+        from resultsgen.publishing.notes import carried_over
+
+        yield from carried_over(staging.carried)
+    if staging.note:
+        yield staging.note
 
 
 SHOWN = 3
