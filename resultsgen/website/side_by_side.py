@@ -16,7 +16,10 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from io import FileIO
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
+
+if TYPE_CHECKING:
+    from ctypes import CDLL
 
 WORTH = 8
 """Of less to do the copy costs more than it spares."""
@@ -36,13 +39,15 @@ def beside(work: Callable[[], T]) -> Iterator[Callable[[], T | None]]:
     if not _may_be_copied():
         yield lambda: None
         return
-    this, (answers, told) = os.getpid(), os.pipe()
+    import ctypes  # By this one, which needs it in the end, rather than by each copy.
+
+    this, library, (answers, told) = os.getpid(), ctypes.CDLL(None), os.pipe()
     with FileIO(answers) as answer:
         copy = _copied()
         if copy == 0:
             try:
                 answer.close()  # Else what it tells waits for ever where the other was killed.
-                _end_with(this)
+                _end_with(this, library)
                 found = work()
                 with open(told, "wb") as pipe:
                     pickle.dump(found, pipe)
@@ -96,12 +101,10 @@ def _copied() -> int | None:
     return None
 
 
-def _end_with(other: int) -> None:
+def _end_with(other: int, library: CDLL) -> None:
     """Let the system end this process as soon as the other is gone."""
-    import ctypes
-
-    with suppress(AttributeError, OSError):  # A C library without the call.
-        ctypes.CDLL(None).prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
+    with suppress(AttributeError):  # A C library without the call.
+        library.prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
     if os.getppid() != other:
         raise ProcessLookupError
 

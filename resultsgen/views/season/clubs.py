@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Sequence
 
 from resultsgen.season.bests import Comparable, comparable
-from resultsgen.season.facts import Achieved
+from resultsgen.season.facts import ALIKE, Achieved
 from resultsgen.season.season import Career
 from resultsgen.views.lists.table import Cell, Column, Table, plain_table
 from resultsgen.views.season.gymnasts import by_name
@@ -100,8 +100,12 @@ def _years(made: Sequence[Achieved], placed: Sequence[Achieved], subject: Season
 
 def _best_marks(made: Sequence[Achieved], subject: SeasonSubject) -> Table:
     best: dict[Comparable, Achieved] = {}
+    lists: dict[object, Comparable] = {}
     for one in made:
-        of = comparable(one, subject.season, division=False)
+        alike = ALIKE(one)
+        of = lists.get(alike)
+        if not of:
+            of = lists[alike] = comparable(one, subject.season, division=False)
         if not one.guest and (of not in best or one.mark > best[of].mark):
             best[of] = one
     say = subject.wording.say

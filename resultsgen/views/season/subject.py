@@ -176,13 +176,18 @@ class SeasonSubject:
         return self.wording.name(career.family, career.given)
 
     def who(self, career: Career, sub: str = "") -> Cell:
-        """A gymnast in a table."""
-        name = self.name(career)
-        by = (
-            f"{career.family} {career.given}".strip() if self.wording.names == "given first" else ""
-        )
-        target = "" if career.withheld else f"person:{career.key}"
-        return Cell(name, sub, target=target, by=by)
+        """A gymnast in a table; kept for the many that she is in."""
+        key = career.row, sub
+        if key not in self._who:
+            given_first = self.wording.names == "given first"
+            by = f"{career.family} {career.given}".strip() if given_first else ""
+            target = "" if career.withheld else f"person:{career.key}"
+            self._who[key] = Cell(self.name(career), sub, target=target, by=by)
+        return self._who[key]
+
+    @cached_property
+    def _who(self) -> dict[object, Cell]:
+        return {}
 
     def body(self, name: str) -> Cell:
         """A club or a team in a table, leading to the page of the club that it is."""
