@@ -24,7 +24,7 @@ from hypothesis import strategies as st
 from resultsgen.data.packing import csv_text
 from resultsgen.data.whole import VERSION, schema, schema_text
 from resultsgen.data.writing import write_exports
-from resultsgen.files.spreadsheets import as_meant, harmless
+from resultsgen.files.cell_texts import as_meant, harmless
 from resultsgen.meet.names import APPARATUS_NAMES
 from resultsgen.reading.meet import read_meet
 

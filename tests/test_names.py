@@ -469,7 +469,7 @@ bib,apparatus,incident,deduction,note
 @pytest.fixture
 def blind(monkeypatch):
     """As if the first look had missed all."""
-    monkeypatch.setattr("resultsgen.reading.checked", lambda meet: [])
+    monkeypatch.setattr("resultsgen.reading.meet.checked", lambda meet: [])
 
 
 def test_the_last_look_keeps_back_what_the_first_one_missed(tmp_path, blind):

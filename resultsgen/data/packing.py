@@ -17,7 +17,7 @@ from pydantic_core import to_json
 from resultsgen import __version__
 from resultsgen.data.format import Fields
 from resultsgen.files.cache import Cache, key_of
-from resultsgen.files.spreadsheets import harmless
+from resultsgen.files.cell_texts import harmless
 from resultsgen.language import to_say
 from resultsgen.views.site.attachments import Title
 

@@ -19,10 +19,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from resultsgen.entering.marks_rows import NotWrittenError, RowLayout, encoding_of
+from resultsgen.files.cell_texts import harmless
 from resultsgen.files.lock import wait_for
 from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.files.replacing import replace_file, room_for, sync_folder
-from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.marks import STATUSES
 from resultsgen.meet.settings import MeetSettings
 from resultsgen.meet.sources import TableForm

@@ -11,8 +11,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from resultsgen.entering.routines import MarkEntry
+from resultsgen.files.cell_texts import harmless
 from resultsgen.files.opening import file_bytes, is_there
-from resultsgen.files.spreadsheets import harmless
 from resultsgen.meet.columns import MARKS
 from resultsgen.meet.folder import Meet
 from resultsgen.meet.marks import show_mark

@@ -13,16 +13,15 @@ import contextlib
 import datetime as dt
 import io
 import json
-import re
 import struct
 import sys
-import unicodedata
 import zipfile
 from collections.abc import Callable
 from itertools import chain
 from typing import IO, TYPE_CHECKING, Any
 
 from resultsgen.files.beside import Beside, Merged, beside_the_values
+from resultsgen.files.cell_texts import CELL, CONTROLS, unfit
 
 if TYPE_CHECKING:
     from python_calamine import CalamineSheet
@@ -31,11 +30,6 @@ ROWS = 100_000
 COLUMNS = 200
 CELLS = 1_000_000
 
-CELL = 1_000
-"""Signs in a cell."""
-
-MARKS = 6
-"""Accents and the like on one letter; no script has more."""
 
 UNPACKED = 100_000_000
 """Bytes of an archive when it is unpacked, as its own directory has it."""
@@ -64,29 +58,6 @@ def beyond(rows: int, columns: int) -> str:
         if number > limit:
             return f"it has {number} {what}, and at most {limit} are read"
     return ""
-
-
-CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f]")
-"""Signs that nobody types and nothing prints: something was damaged."""
-
-
-def unfit(text: str) -> str:
-    """Why a text is none that anybody would print, in words; empty where it is one.
-
-    >>> unfit("x" * 2000), unfit("a" + "\u0301" * 20), unfit("Ada")
-    ('has 2000 signs, and at most 1000 are read', 'has 20 accents on one letter', '')
-    >>> unfit("A\x02da")
-    'has a hidden sign (U+0002)'
-    """
-    if len(text) > CELL:
-        return f"has {len(text)} signs, and at most {CELL} are read"
-    if control := CONTROLS.search(text):
-        return f"has a hidden sign (U+{ord(control[0]):04X})"
-    most = run = 0
-    for sign in "" if text.isascii() else text:
-        run = run + 1 if unicodedata.category(sign) in ("Mn", "Me") else 0
-        most = max(most, run)
-    return f"has {most} accents on one letter" if most > MARKS else ""
 
 
 SIZE = struct.Struct(">Q")

@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
-from resultsgen.files.spreadsheets import harmless
+from resultsgen.files.cell_texts import harmless
 from resultsgen.intake.columns import NAMES, OF_THE_ROSTER, UNKNOWN, Understood
 from resultsgen.intake.contests import slug
 from resultsgen.intake.meanings import Meaning

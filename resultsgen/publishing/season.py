@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import pickle
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -17,9 +17,7 @@ from resultsgen.files.staging import OF_A_SEASON, Staging, staged, write
 from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
-from resultsgen.privacy.forms import Name, Sought, as_written, sought
-from resultsgen.privacy.places import Place, naming, of_pages, texts
-from resultsgen.publishing.last_look import key_of_names, look_for
+from resultsgen.privacy.forms import Name, as_written
 from resultsgen.publishing.season_reading import (
     SEASON_FILE,
     MeetSource,
@@ -84,9 +82,9 @@ def publish_season(folder: Path, out: Path, books: Progress | None = None) -> Pu
 def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeason:
     read = read_season(folder, out)
     made, names, questions, notes = worked_out(read)
-    looked = _sought(made, names, read)
-    if looked and (wrong := in_lines(naming(looked, _own_texts(read), _withheld), read.lines)):
-        raise MeetProblems(wrong)
+    if names:
+        from resultsgen.publishing.season_withheld import look_at, sought_nowhere
+    looked = sought_nowhere(made, names, read) if names else None
     theme = _theme(read, folder)
     below, untold = own_sites(read.sources, looked)
     inputs = (folder, *(source.folder for source in read.sources), *theme.folders)
@@ -94,7 +92,8 @@ def _published(folder: Path, out: Path, books: Progress | None) -> PublishedSeas
 
     def look(new: Path, digests: Mapping[str, str]) -> None:
         standing.look(digests)
-        _look(looked, new, digests)
+        if looked:
+            look_at(looked, new, digests)
 
     with staged(out, inputs, look, OF_A_SEASON) as staging:
         standing = LeftStanding(out, staging, cache)
@@ -246,61 +245,6 @@ def known_people(
         message = f"it begins with this line: {','.join(columns)}"
         notes = (*notes, Note(PEOPLE_FILE, 1, "", "people-to-begin", message))
     return known, people, questions, notes
-
-
-def _sought(made: Season, names: Mapping[Name, str], read: ReadSeason) -> Sought | None:
-    """The names that may stand nowhere; None where there are none."""
-    if not names:
-        return None
-    told = [Name(one.family, one.given) for one in made.careers if not one.withheld]
-    namesakes = [text for source in read.sources for text in source.namesakes]
-    clubs = {club for one in made.careers for club in one.clubs}
-    return sought(names.items(), told, namesakes, clubs)
-
-
-def _own_texts(read: ReadSeason) -> Iterator[Place]:
-    """The texts that the season takes from its folder, and from meets what is no row."""
-    for path, text in texts(read.settings):
-        if not path.startswith(("meets", "theme")):
-            yield Place(SEASON_FILE, 0, path, text)
-    yield from of_pages(read.pages, {path.name: path for path in read.pictures})
-    for source in read.sources:
-        told = season_meet(source).results
-        held: dict[str, Iterable[str]] = {
-            "": [source.id],
-            "title": [told.meet.title, *(one.title for one in told.competitions)],
-            "place": [told.meet.place],
-            "organiser": [told.meet.organiser],
-            "rules": [one.rules.title for one in told.competitions],
-            "apparatus": [one.name for one in told.apparatus],
-            "club": [one.club for one in told.gymnasts],
-            "federation": [one.federation for one in told.gymnasts],
-            "team": [
-                line.name for one in told.competitions if one.team for line in one.team.lines
-            ],
-        }  # fmt: skip
-        for column, each in held.items():
-            yield from (Place(source.id, 0, column, text) for text in dict.fromkeys(each))
-
-
-def _withheld(said: str, who: str) -> str:
-    """What is wrong with a text that tells a name, and both ways to go on."""
-    return (
-        f'"{said}" is a name that {who} withholds with publish = no; take it out, or, if somebody '
-        f'or something else is meant, say so: namesakes = ["{said}"] under [privacy] in the '
-        "meet.toml of a meet of the season"
-    )
-
-
-def _look(looked: Sought | None, folder: Path, digests: Mapping[str, str]) -> None:
-    """Nothing is put in place that tells a name which the season withholds."""
-    if looked is None:
-        return
-    try:
-        look_for(looked, key_of_names(looked), cache_folder(), folder, digests)
-    except MeetProblems as found:
-        message = "would tell a name that the season withholds; mend it where it comes from"
-        raise MeetProblems([replace(one, message=message) for one in found.problems]) from None
 
 
 def _unknown(sources: Iterable[MeetSource]) -> Iterable[str]:

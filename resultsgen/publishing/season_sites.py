@@ -18,7 +18,6 @@ from resultsgen.files.opening import is_there
 from resultsgen.files.staging import made_files, take_over
 from resultsgen.meet.problems import MeetProblems, first_of
 from resultsgen.privacy.forms import Sought
-from resultsgen.publishing.last_look import key_of_names, look_for
 from resultsgen.publishing.season_reading import MeetSource
 from resultsgen.views.season.page import MeetSite
 from resultsgen.views.site.addresses import with_slash
@@ -89,6 +88,8 @@ def _intact(folder: Path) -> bool:
 
 def _tells(looked: Sought, folder: Path, id: str) -> str:
     """The first file that tells a name which is withheld; empty where none does."""
+    from resultsgen.publishing.last_look import key_of_names, look_for
+
     try:
         look_for(looked, key_of(key_of_names(looked), id), cache_folder(), folder)
     except MeetProblems as found:

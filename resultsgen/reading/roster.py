@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 from typing import Any
 
-from resultsgen.files.workbooks import CELL
+from resultsgen.files.cell_texts import CELL
 from resultsgen.meet.columns import ROSTER, MeetColumn
 from resultsgen.meet.folder import Entry
 from resultsgen.meet.parts import part_of

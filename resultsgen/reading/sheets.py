@@ -16,8 +16,9 @@ from pathlib import Path
 from typing import Any
 
 from resultsgen.files.beside import Broken, Merged
+from resultsgen.files.cell_texts import as_meant
 from resultsgen.files.opening import LARGEST_TABLE
-from resultsgen.files.spreadsheets import as_meant, one_opener
+from resultsgen.files.spreadsheets import one_opener
 from resultsgen.files.workbooks import beyond, cut_unfit
 from resultsgen.meet.problems import Problem
 from resultsgen.reading.texts import read_bytes, read_text, with_likely_encodings

@@ -13,8 +13,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
+from resultsgen.files.cell_texts import CONTROLS, unfit
 from resultsgen.files.opening import UnreadableError, file_bytes
-from resultsgen.files.workbooks import CONTROLS, unfit
 from resultsgen.meet.problems import Problem
 
 HIDDEN = re.compile(rf"{CONTROLS.pattern}|[\u202a-\u202e\u2066-\u2069\ud800-\udfff\ufffe\uffff]")

@@ -11,7 +11,7 @@ from folders import write_folder
 from hypothesis import given
 from hypothesis import strategies as st
 
-from resultsgen.files.spreadsheets import as_meant
+from resultsgen.files.cell_texts import as_meant
 from resultsgen.meet.columns import MeetColumn
 from resultsgen.reading.headings import Mapped
 from resultsgen.reading.meet import read_meet
