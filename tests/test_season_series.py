@@ -513,7 +513,8 @@ def test_settings_that_do_not_fit_are_told(settings, told):
         ),
         (
             ('title = "S"', 'title = "S"\ndivision = "u15"'),
-            "series[1].division unknown-list one has nobody",
+            "series[1].division unknown-list one has nobody of the division u15 in the list "
+            "all-around; it has u14; mend it, or take the round out",
         ),
         (
             ('title = "S"', 'title = "S"\ndiscipline = "woman"'),
@@ -542,6 +543,17 @@ def test_rounds_that_are_not_found_are_told(change, told):
     own = LEAGUE.replace('title = "S"', 'title = "S"\npoints = [3, 2]').replace(*change)
     _, problems = season_of(own, *CUPS, double)
     assert problems[0].startswith(told), problems
+
+
+def test_a_club_in_two_spellings_is_told_and_has_two_lines():
+    again = meet("two", [all_around((0, 1, "40.000"))], day=2, club="CLUB-A")
+    own = LEAGUE.replace('title = "S"', 'title = "S"\nof = "clubs"\npoints = [3, 2]')
+    made, problems = season_of(own, CUPS[0], again, CUPS[2])
+    assert {"Club A", "CLUB-A"} < {line.who for line in made.series[0].lines}
+    assert [one.partition(";")[0] for one in problems] == [
+        "series[1].of spelt-twice CLUB-A and Club A have a line each"
+    ]
+    assert not season_of(own.replace('"clubs"', '"gymnasts"'), CUPS[0], again, CUPS[2])[1]
 
 
 def test_a_calendar_that_is_no_longer_true_is_told():

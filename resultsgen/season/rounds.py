@@ -7,12 +7,9 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from fractions import Fraction
-from itertools import pairwise
 from typing import NamedTuple
 
-from resultsgen.files.toml_keys import key_path
-from resultsgen.meet.marks import show_mark
-from resultsgen.meet.problems import Note, Problem, did_you_mean
+from resultsgen.meet.problems import Problem, did_you_mean
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.facts import ALL_AROUND, SeasonMeet, told_lists
 from resultsgen.season.matches import match_parts
@@ -21,7 +18,8 @@ from resultsgen.season.qualifying import qualification
 from resultsgen.season.records import unknown_events
 from resultsgen.season.season import Season
 from resultsgen.season.series import Parts, Round, SeriesTable, State, points_by_place, table
-from resultsgen.season.settings import TEAM, OverMeets, QualificationSettings, SeriesSettings
+from resultsgen.season.series_checks import Wanted, calendar_amiss, one_id, series_amiss
+from resultsgen.season.settings import TEAM, OverMeets, QualificationSettings
 from resultsgen.season.settling import PEOPLE_FILE
 from resultsgen.season.told import ToldCompetition, ToldGymnast, ToldRanking, ToldTeams
 
@@ -37,27 +35,6 @@ class InList(NamedTuple):
     """Of a gymnast the row of the roster."""
 
 
-class Wanted(NamedTuple):
-    """A table over several meets, and where it stands in season.toml."""
-
-    settings: OverMeets
-    kind: str
-    number: int
-
-    @property
-    def list(self) -> str:
-        """Which list of each meet counts."""
-        return self.settings.list_name
-
-    def where(self, key: str) -> str:
-        """One of its settings."""
-        return key_path(self.kind, self.number, key)
-
-    def amiss(self, key: str, code: str, message: str, value: str = "") -> Problem:
-        """What is wrong with one of its settings."""
-        return Problem("season.toml", 0, self.where(key), code, message, value)
-
-
 def with_tables(season: Season) -> tuple[Season, list[Problem]]:
     """The season with its series, and what is wrong with their settings."""
     problems: list[Problem] = []
@@ -70,80 +47,15 @@ def with_tables(season: Season) -> tuple[Season, list[Problem]]:
     for own, one in zip(season.settings.qualification, asked, strict=True):
         ranking = _table(one, season, problems)
         qualified.append(qualification(own, ranking, _bodies(own, ranking, season)))
-    problems += _one_id(wanted + asked)
+    problems += one_id(wanted + asked)
     made = replace(season, series=tuple(map(with_outlook, series)), qualifications=tuple(qualified))
     return made, [*problems, *calendar_amiss(season), *unknown_events(season)]
 
 
-def _one_id(tables: list[Wanted]) -> Iterator[Problem]:
-    """Tables with one id, by which pages and rows of data are told apart."""
-    many = Counter(one.settings.id for one in tables)
-    for one in tables:
-        if many[one.settings.id] > 1:
-            message = (
-                f"{many[one.settings.id]} series and qualifications have the id "
-                f"{one.settings.id}; give each its own"
-            )
-            yield one.amiss("id", "id-twice", message, one.settings.id)
-
-
-def calendar_amiss(season: Season) -> Iterator[Problem]:
-    """Entries of the calendar with one name, and those of meets that are on other days now."""
-    meets = {meet.id: meet for meet in season.facts.meets}
-    many = Counter(one.id for one in season.settings.calendar)
-    for number, one in enumerate(season.settings.calendar):
-        where = key_path("calendar", number, "id")
-        if many[one.id] > 1:
-            message = f"{one.id} stands in the calendar {many[one.id]} times; leave one"
-            yield Problem("season.toml", 0, where, "meet-twice", message, one.id)
-        meet = meets.get(one.id)
-        if meet and (meet.first, meet.last) != (one.dates[0], one.dates[-1]):
-            message = f"{one.id} is there, on other days than here: those of the meet hold"
-            yield Note("season.toml", 0, where, "left-alone", message, one.id)
-
-
 def _table(wanted: Wanted, season: Season, problems: list[Problem]) -> SeriesTable:
     made = table(wanted.settings, rounds(wanted, season, problems))
-    problems += _series_amiss(wanted, made)
-    problems += _out_of_order(wanted, made, season)
+    problems += series_amiss(wanted, made, season)
     return made
-
-
-def _series_amiss(wanted: Wanted, made: SeriesTable) -> Iterator[Problem]:
-    """Promotion and relegation of one line, and more than a round can give."""
-    settings = wanted.settings
-    if not isinstance(settings, SeriesSettings):
-        return
-    placed = sum(line.place is not None for line in made.lines)
-    both, known = settings.up + settings.down, settings.closed or made.over
-    if settings.up and settings.down and known and 0 < placed < both:
-        message = (
-            f"up = {settings.up} and down = {settings.down} are more than the {placed} with a "
-            "place, so somebody would go both ways; lower one of them"
-        )
-        yield wanted.amiss("down", "up-and-down", message, str(settings.down))
-    made_there = [(part.value, one) for one in made.rounds for part in one.parts.values()]
-    most, where = max(made_there, key=lambda one: one[0], default=(Fraction(0), None))
-    if where and settings.highest is not None and most > settings.highest:
-        message = (
-            f"{show_mark(int(most))} was reached in {where.id}, and highest = "
-            f"{show_mark(settings.highest)}; raise it, since by it is known what is decided"
-        )
-        yield wanted.amiss("highest", "higher-than-highest", message, show_mark(settings.highest))
-
-
-def _out_of_order(wanted: Wanted, made: SeriesTable, season: Season) -> Iterator[Note]:
-    """Rounds that stand before one that was earlier: the last is the one written last."""
-    days = {one.id: one.dates[0] for one in season.settings.calendar}
-    days |= {one.id: one.first for one in season.facts.meets}
-    for one, later in pairwise(made.rounds):
-        if days[one.meet] > days[later.meet]:
-            message = (
-                f"{later.id} stands after {one.id} and was before it; the rounds count in the "
-                "order in which they are written here"
-            )
-            where = wanted.where("rounds")
-            yield Note("season.toml", 0, where, "rounds-not-by-day", message, later.id)
 
 
 def _bodies(
@@ -270,7 +182,9 @@ def _no_list(
         what = f"nobody of the division {value} in the list {wanted.list}"
         divisions = (people[line.entry].division for one in of_it for line in one.lines)
         known = dict.fromkeys(filter(None, divisions))
-    message = f"{named} has {what}; it has {', '.join(known) or 'none'}"
+    message = (
+        f"{named} has {what}; it has {', '.join(known) or 'none'}; mend it, or take the round out"
+    )
     return wanted.amiss(key, "unknown-list", message, value)
 
 
