@@ -31,7 +31,7 @@ from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.publishing.season import publish_season
 from resultsgen.publishing.season_people import read_people
 from resultsgen.publishing.season_reading import read_season
-from resultsgen.publishing.season_results import results_told
+from resultsgen.publishing.season_results import results_told, same_meets
 from resultsgen.season.told import ToldTeam, ToldTeams
 from resultsgen.theme.theme import find_theme
 from resultsgen.views.season.subject import SeasonSubject
@@ -331,6 +331,7 @@ LINE = f"{LINES}.1"
 TEAM = {"name": "A", "place": 1, "total": "20.000", "members": [],
         "apparatus": [{"apparatus": "BB", "total": "20.000"}]}  # fmt: skip
 IMPLAUSIBLE = [
+    ("version", "2.0", "[version] is of the format '2.0', and 1.x is read"),
     ("apparatus", [], "[competitions[1].by_apparatus[1].lines[1].routines] BB is not among"),
     ("competitions.0.marks_of", ["w"], "[competitions[1].marks_of] w has no marks that could"),
     ("competitions.0.days", ["x", "y"], "[competitions[1].days] y has no marks that could count"),
@@ -561,6 +562,17 @@ def test_of_people_csv_nothing_is_to_be_said_in_settings_that_a_season_has_not(
     problems: list[Problem] = []
     read_people(tmp_path, problems)
     assert next(one.message for one in problems).endswith(told)
+
+
+def test_one_meet_under_two_titles_is_told_as_long_as_most_of_its_marks_are_the_same():
+    def told(*marks: int) -> list[str]:
+        starts = [[Start(name, mark=mark) for name, mark in zip("ABC", each, strict=True)]
+                  for each in ((12_000, 11_000, 10_000), marks)]  # fmt: skip
+        meets = ((Path(id), made_meet(id, 0, held)) for id, held in zip("ab", starts, strict=True))
+        return [one.code for one in same_meets("season.toml", meets)]
+
+    assert told(12_000, 11_000, 9_000) == ["meet-twice"]
+    assert told(12_000, 10_500, 9_000) == []
 
 
 def test_what_somebody_else_put_into_a_published_season_is_told(whole, capsys):

@@ -14,7 +14,7 @@ from resultsgen.privacy.forms import as_written
 from resultsgen.reading.validating import in_words
 from resultsgen.season.coherent import incoherent
 from resultsgen.season.facts import SeasonMeet, made_at, marks_made
-from resultsgen.season.told import UNFIT, ToldResults, read_told
+from resultsgen.season.told import NEWEST, UNFIT, ToldResults, read_told
 
 RESULTS = OF_A_MEET
 
@@ -24,6 +24,10 @@ def results_told(id: str, held: bytes, problems: list[Problem]) -> ToldResults |
     try:
         told = read_told(held)
     except ValidationError as error:
+        if newer := next((one for one in error.errors() if one["loc"] == ("version",)), None):
+            why = f"is of the format {str(newer['input'])[:40]!r}, and {NEWEST}.x is read"
+            problems.append(_unknown(id, ("version",), why))
+            return None
         problems += most(_unfit(id, error))
         problems += most(
             _unknown(id, one["loc"], f"cannot be read as results of this format: {in_words(one)}")
@@ -60,7 +64,7 @@ def _unfit(id: str, error: ValidationError) -> Iterator[Problem]:
 def same_meets(file: str, read: Iterable[tuple[Path, SeasonMeet]]) -> Iterator[Problem]:
     """A meet that two folders hold: of one title and days, and with mostly the same marks.
 
-    That all marks are the same under two titles is told.
+    That most gymnasts have the same marks and places under two titles is told.
     """
     by_days: dict[object, list[tuple[Path, SeasonMeet]]] = {}
     for folder, meet in read:
@@ -76,10 +80,15 @@ def same_meets(file: str, read: Iterable[tuple[Path, SeasonMeet]]) -> Iterator[P
                     )
                     yield Problem(file, 0, "meets", "meet-twice", message)
                     break
-            elif made_at(meet).many and made_at(before).by_entry == made_at(meet).by_entry:
+            elif _mostly_alike(before, meet):
                 message = (
-                    f"{both} marks of {meet.first}, each under a title of its own, and they count "
-                    "twice; if it is one meet, name one of them"
+                    f"{both} marks of {meet.first}, or mostly, each under a title of its own, and "
+                    "they count twice; if it is one meet, name one of them"
                 )
                 yield Note(file, 0, "meets", "meet-twice", message)
         by_days.setdefault(days, []).append((folder, meet))
+
+
+def _mostly_alike(*meets: SeasonMeet) -> bool:
+    one, other = ({told for told, _ in made_at(meet).by_entry.values()} for meet in meets)
+    return 2 * len(one & other) > min(len(one), len(other))
