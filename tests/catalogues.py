@@ -18,6 +18,7 @@ import datetime as dt
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from io import BytesIO
 from pathlib import Path
 from string import Formatter
@@ -68,12 +69,15 @@ def literals(argument: ast.expr) -> Iterator[str]:
         yield argument.value
 
 
-def calls() -> Iterator[tuple[str, ast.Call]]:
+@cache
+def calls() -> list[tuple[str, ast.Call]]:
     """Each call of a function that takes texts, with its file."""
-    for path in sorted((ROOT / "resultsgen").rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and called(node) in CALLS:
-                yield str(path.relative_to(ROOT)), node
+    return [
+        (str(path.relative_to(ROOT)), node)
+        for path in sorted((ROOT / "resultsgen").rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8")))
+        if isinstance(node, ast.Call) and called(node) in CALLS
+    ]
 
 
 def called(call: ast.Call) -> str:

@@ -108,7 +108,7 @@ def test_no_text_is_said_alone_and_counted_as_well(said):
 
 
 def test_what_is_said_is_literal_or_stands_in_a_table():
-    calls = list(catalogues.calls())
+    calls = catalogues.calls()
     have_tables = {file for file, call in calls if catalogues.called(call) == "to_say"}
     said = {
         (file, ast.unparse(call.args[0]))
