@@ -296,6 +296,12 @@ class SeasonFiller:
     def _links(self) -> Callable[[str], dict[str, Any]]:
         return lru_cache(self.site.links)
 
+    def get_ready(self) -> None:
+        """Make what pages are filled with, before copies of this process would each make it."""
+        assert self._environment
+        for meet in self.site.subject.season.facts.meets[:1]:
+            days(meet, self.site.subject)  # What a language needs to write dates.
+
     def made_from(self, unit: SeasonUnit) -> str:
         """What tells a unit from how it was before; empty where that is not known."""
         known = self.shaped_by and unit.shows is not None

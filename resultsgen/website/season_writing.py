@@ -106,6 +106,8 @@ def _units(
                 to_make[name] = made_from
                 own = unit._replace(shows=None)
                 work.append(partial(_written, filler, own, standing, likely, many))
+    for filler in fillers if work else ():
+        filler.get_ready()
     with side_by_side(work) as all_written:
         standing.take_over()
         for (name, made_from), written in zip(to_make.items(), all_written(), strict=True):
