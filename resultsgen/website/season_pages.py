@@ -304,8 +304,10 @@ class SeasonFiller:
 
     def made_from(self, unit: SeasonUnit) -> str:
         """What tells a unit from how it was before; empty where that is not known."""
-        known = self.shaped_by and unit.shows is not None
-        return key_of(self.shaped_by, unit.template, repr(unit.shows)) if known else ""
+        if not self.shaped_by or unit.shows is None:
+            return ""
+        shows = unit.shows if isinstance(unit.shows, str) else repr(unit.shows)
+        return key_of(self.shaped_by, unit.template, shows)
 
     def filled(self, unit: SeasonUnit) -> dict[str, str]:
         """The HTML of the pages of a unit by their addresses."""
