@@ -24,7 +24,7 @@ from resultsgen.website.feeds import FEED
 from resultsgen.website.for_programs import has_feed, structured_data
 from resultsgen.website.kept_pages import FilledPages, KeptPages, by_value
 from resultsgen.website.pages import PAGES, Subject, ways
-from resultsgen.website.site_page import SitePage, versions_of, way_to_root
+from resultsgen.website.site_page import SitePage, framing, versions_of, way_to_root
 from resultsgen.website.to_come import (
     HOME_TO_COME,
     HOUR_TO_COME,
@@ -109,8 +109,7 @@ def _rows_of(page: SitePage) -> dict[tuple[str, str], str]:
 def _links(
     subject: Subject, found: Callable[[str, str], str | None], root: str
 ) -> dict[str, Callable[..., Any]]:
-    """How pages of one depth link to an address, to a target, and to where in it a gymnast is; for
-    a theme that comes along also what fills a macro once for all of them that tell it the same."""
+    """How pages of one depth link to an address, to a target, and to where in it a gymnast is."""
 
     @lru_cache(None)
     def url(address: str) -> str:
@@ -128,10 +127,7 @@ def _links(
 
         return near
 
-    linked: dict[str, Callable[..., Any]] = {"url": url, "href": href, "at": at}
-    if subject.theme.comes_along:
-        linked["framed"] = lru_cache(None)(lambda macro, *of: macro(*of))
-    return linked
+    return {"url": url, "href": href, "at": at, **framing(subject.theme)}
 
 
 def _own(page: SitePage, subject: Subject) -> tuple[str, dict[str, Any]]:

@@ -31,7 +31,14 @@ from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, bests_targ
 from resultsgen.views.site.addresses import club_target, in_language, language_folder, with_slash
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.feeds import ENTRIES, FEED, atom_entry, atom_feed, lasting_name
-from resultsgen.website.site_page import SitePage, in_parts, versions_of, way_to_root, with_letters
+from resultsgen.website.site_page import (
+    SitePage,
+    framing,
+    in_parts,
+    versions_of,
+    way_to_root,
+    with_letters,
+)
 from resultsgen.website.to_come import STYLE_TO_COME
 
 Rendered = Iterator[SitePage]
@@ -272,7 +279,7 @@ class SeasonSite:
                 return f"{there}#{quote(row)}" if row else there
             return url(self.subject.where[target])
 
-        return {"url": url, "href": href}
+        return {"url": url, "href": href, **framing(self.theme)}
 
 
 @dataclass(frozen=True)

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 from urllib.parse import quote, urlsplit
 
@@ -16,6 +17,7 @@ from resultsgen.views.words.alphabet import Alphabets
 from resultsgen.website.page_parts import PageParts, part_address
 
 if TYPE_CHECKING:
+    from resultsgen.theme.theme import Theme
     from resultsgen.views.site.thread import Thread
 
 MORE = "more"
@@ -134,3 +136,8 @@ def versions_of(
         for code in languages
         for address in [language_folder(code, languages) + page.address]
     )
+
+
+def framing(theme: Theme) -> dict[str, Callable[..., str]]:
+    """For a theme that comes along: what fills a macro once for all pages that tell it the same."""
+    return {"framed": lru_cache(None)(lambda macro, *of: macro(*of))} if theme.comes_along else {}
