@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import datetime as dt
 import io
+import sys
 from collections.abc import Iterable
 from functools import cache
 from importlib.metadata import PackageNotFoundError, version
-from typing import TYPE_CHECKING, Any
+from types import ModuleType
+from typing import TYPE_CHECKING, Any, cast
 
 from resultsgen.data.format import Columns, DataField, Fields, texts_of
 
@@ -27,10 +29,22 @@ def writes_parquet() -> str:
         return ""
 
 
+@cache
+def _arrow() -> Any:
+    """pyarrow, which goes without numpy where there is none: to import that takes longer."""
+    modules = cast("dict[str, ModuleType | None]", sys.modules)
+    there = modules.setdefault("numpy", None)  # None stands for what is not there.
+    try:
+        import pyarrow.parquet
+    finally:
+        if there is None:
+            del modules["numpy"]
+    return pyarrow
+
+
 def parquet_piece(fields: Fields, told: Columns) -> bytes:
     """Some rows of a table, of which this is told, as `parquet` takes them."""
-    import pyarrow
-
+    pyarrow = _arrow()
     columns = zip(fields.items(), told, strict=True)
     made = [_column(name, one, values) for (name, one), values in columns]
     schema = pyarrow.schema([column for column, _ in made])
@@ -46,18 +60,16 @@ def parquet_piece(fields: Fields, told: Columns) -> bytes:
 
 def parquet(pieces: Iterable[bytes]) -> bytes:
     """A table that has the rows of these pieces."""
-    import pyarrow
-    from pyarrow.parquet import write_table
-
+    pyarrow = _arrow()
     table = pyarrow.concat_tables(pyarrow.ipc.open_stream(one).read_all() for one in pieces)
     into = io.BytesIO()
-    write_table(table.combine_chunks(), into, compression="zstd")
+    pyarrow.parquet.write_table(table.combine_chunks(), into, compression="zstd")
     return into.getvalue()
 
 
 def _column(name: str, one: DataField, values: list[Any]) -> tuple[pyarrow.Field, list[Any]]:
     """Its name, its type and what it means; and its values."""
-    import pyarrow
+    pyarrow = _arrow()
 
     def text(value: Any) -> str | None:
         return None if value is None else one.type.cell(value)

@@ -151,19 +151,14 @@ def bests_of_year(season: Season, of: Comparable, year: int) -> BestsList:
 def best_lines(made: list[Achieved], season: Season) -> tuple[BestLine, ...]:
     """The best of each gymnast among marks that compare and are in order of time."""
     best: dict[int, Achieved] = {}
-    numbers = season.number
-    for one in made:  # In order of time: of equal marks the first stays.
-        who = numbers[one.meet][one.entry]
-        held = best.get(who)
-        if held is None or one.mark > held.mark:
-            best[who] = one
-    ordered = sorted(best.values(), key=KEY)
-    ordered.sort(key=lambda one: one.mark, reverse=True)
+    numbers, whose = season.number, season.whose
+    for one in sorted(made, key=lambda one: one.mark, reverse=True):
+        best.setdefault(numbers[one.meet][one.entry], one)  # Of equal marks the first stays.
     places: dict[int, int] = {}
-    for number, one in enumerate(ordered, start=1):
-        places.setdefault(one.mark, number)
-    whose = season.whose
-    return tuple(BestLine(places[one.mark], whose[one.meet, one.entry], one) for one in ordered)
+    return tuple(
+        BestLine(places.setdefault(one.mark, number), whose[one.meet, one.entry], one)
+        for number, one in enumerate(best.values(), start=1)
+    )
 
 
 @lru_cache(maxsize=2)
