@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from glob import has_magic
 from itertools import starmap
 from pathlib import Path, PurePath
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from pydantic import ValidationError
 
@@ -52,8 +52,7 @@ LARGEST = 200_000_000
 """The most bytes that are read of the results of a meet: some twenty thousand gymnasts."""
 
 
-@dataclass(frozen=True)
-class MeetSource:
+class MeetSource(NamedTuple):
     """A meet of the season as it was found."""
 
     id: str
@@ -147,6 +146,7 @@ def _meet_folders(
 ) -> list[Path]:
     """The folders that the settings name, each once; what else they name is told."""
     found: dict[Path, Path] = {}
+    within = real(folder)
     for number, pattern in enumerate(settings.meets):
         meets = [*_named(folder, pattern, real(out))]
         if not meets:
@@ -157,8 +157,13 @@ def _meet_folders(
                 message = f'"{pattern}" {what}; name folders inside it: meets/*'
             where = key_path("meets", number)
             problems.append(Problem(SEASON_FILE, 0, where, "no-such-meet", message, pattern))
-        for one in meets:
-            _sort_in(one, folder, problems, found, alone=not has_magic(pattern))
+        for one, place in meets:
+            inside = place.is_relative_to(within)
+            if inside and (is_there(one, "meet.toml") or is_there(one, RESULTS)):
+                found.setdefault(place, one)
+            else:
+                alone = not has_magic(pattern)
+                problems.append(_no_meet(one, folder, inside=inside, alone=alone))
     if not found and not parted(problems)[0]:
         message = (
             "leads to no meet at all; name folders with a meet.toml, or published ones: meets/*"
@@ -167,43 +172,40 @@ def _meet_folders(
     return list(found.values())
 
 
-def _named(folder: Path, pattern: str, out: Path) -> Iterator[Path]:
-    """What a name or pattern of `meets` leads to: meets, and the outermost of what is none.
+def _named(folder: Path, pattern: str, out: Path) -> Iterator[tuple[Path, Path]]:
+    """What a name or pattern of `meets` leads to: meets, and the outermost of what is none; and
+    where it is, once links are followed.
 
     Nothing inside of what is published, or of a meet that it leads to, is looked at.
     """
     try:
-        named = sorted(folder.glob(pattern)) if PurePath(pattern.strip()).parts else []
+        found = sorted(folder.glob(pattern)) if PurePath(pattern.strip()).parts else []
     except (ValueError, NotImplementedError):
-        named = []
+        found = []
+    named = {one: real(one) for one in found}
     if not real(folder).is_relative_to(out):  # Which is refused before anything is written.
-        named = [one for one in named if not real(one).is_relative_to(out)]
+        named = {one: at for one, at in named.items() if not at.is_relative_to(out)}
     whole, left = set[Path](), set[Path]()
     for one in named:
         if not whole.intersection(one.parents) and any(is_there(one, name) for name in WHOLE):
             whole.add(one)
     around = {above for one in whole for above in one.parents}
-    for one in named:
+    for one, at in named.items():
         if one in whole:
-            yield one
+            yield one, at
         elif one not in around and not (whole | left).intersection(one.parents):
             left.add(one)
-            yield one
+            yield one, at
 
 
-def _sort_in(
-    one: Path, folder: Path, problems: list[Problem], found: dict[Path, Path], *, alone: bool
-) -> None:
+def _no_meet(one: Path, folder: Path, *, inside: bool, alone: bool) -> Problem:
     name = one.relative_to(folder).as_posix() if one.is_relative_to(folder) else str(one)
-    if not real(one).is_relative_to(real(folder)):
+    if not inside:
         message = f"{name} leads out of the season folder; copy the meet into it"
-        problems.append(Problem(SEASON_FILE, 0, "meets", "outside-the-folder", message))
-    elif is_there(one, "meet.toml") or is_there(one, RESULTS):
-        found.setdefault(real(one), one)
-    else:
-        message = f"left alone: {name} is no meet folder and no published folder"
-        kind = Problem if alone else Note
-        problems.append(kind(SEASON_FILE, 0, "meets", "no-meet", message))
+        return Problem(SEASON_FILE, 0, "meets", "outside-the-folder", message)
+    message = f"left alone: {name} is no meet folder and no published folder"
+    kind = Problem if alone else Note
+    return kind(SEASON_FILE, 0, "meets", "no-meet", message)
 
 
 def _ids(folder: Path, found: list[Path], problems: list[Problem]) -> dict[Path, str]:
@@ -232,15 +234,15 @@ def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | N
     cache, key = Cache(cache_folder()), key_of("meet of a season", code_digest(), id, before)
     if kept := cache.get(key):
         known: MeetSource = pickle.loads(kept)
-        return replace(known, folder=place, digest=key)
+        return known._replace(folder=place, digest=key)
     source = read(id, place, problems)
     if source:
-        source = replace(
-            source, made=made_at(season_meet(source)), told=without_lines(source.told),
+        source = source._replace(
+            made=made_at(season_meet(source)), told=without_lines(source.told),
             packed=packed(source.told),
         )  # fmt: skip
-        cache.put(key, pickle.dumps(replace(source, folder=Path(id)), 5))
-        return replace(source, digest=key)
+        cache.put(key, pickle.dumps(source._replace(folder=Path(id)), 5))
+        return source._replace(digest=key)
     return None
 
 

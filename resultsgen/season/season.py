@@ -86,15 +86,18 @@ class Season:
     @cached_property
     def who_was_there(self) -> Mapping[str, str]:
         """For each meet what tells who was there from how it was before."""
-        there: dict[str, list[tuple[object, ...]]] = defaultdict(list)
+        there: dict[str, dict[int, str]] = defaultdict(dict)
         for career in self.careers:
             same = career.withheld and self.first_rows[career.row]
-            told = (career.key, career.family, career.given, same)
+            told = repr((career.key, career.family, career.given, same))
             for meet, entry in career.rows:
-                there[meet].append((entry, *told))
+                there[meet][entry] = told
         compared = repr(sorted(self.rules.items()))
+        told_of = {
+            id: "".join(f"{row}{one[row]}" for row in sorted(one)) for id, one in there.items()
+        }
         return {
-            meet.id: key_of(meet.id, compared, repr(sorted(there[meet.id])))
+            meet.id: key_of(meet.id, compared, told_of.get(meet.id, ""))
             for meet in self.facts.meets
         }
 
