@@ -91,6 +91,8 @@ class DataField:
     type: DataType
     meaning: str
     value: Value
+    path: Callable[[Any], Any] | None = None
+    """Finds it in the thing alone, where that is enough."""
 
 
 Fields = Mapping[str, DataField]
@@ -127,7 +129,10 @@ Columns = list[list[Any]]
 def values_of(fields: Fields, things: Iterable[Any], around: Any) -> Columns:
     """What the fields say of these things."""
     held = tuple(things)
-    return [[one.value(thing, around) for thing in held] for one in fields.values()]
+    return [
+        [*map(one.path, held)] if one.path else [one.value(thing, around) for thing in held]
+        for one in fields.values()
+    ]
 
 
 def cells_of(
@@ -212,8 +217,10 @@ def read_fields(
                 names = dict(pair.split("=") for pair in meaning)
                 made.fields.update(fields_within(outer, found[taken].fields, **names))
                 continue
-            value = values.get(f"{thing}.{name}") or _at(path or name)
-            made.fields[name] = DataField(_type(kind, found), meaning[0], value)
+            value, at = values.get(f"{thing}.{name}"), attrgetter(path or name)
+            made.fields[name] = DataField(
+                _type(kind, found), meaning[0], value or _of_thing(at), None if value else at
+            )
     return found
 
 
@@ -224,8 +231,7 @@ def schema_of(held: Mapping[str, DataObject], whole: str, title: str) -> dict[st
     return head | {"title": title, "$defs": parts}
 
 
-def _at(path: str) -> Value:
-    found = attrgetter(path)
+def _of_thing(found: Callable[[Any], Any]) -> Value:
     return lambda thing, _: found(thing)
 
 
