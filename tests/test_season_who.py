@@ -87,6 +87,25 @@ def test_two_names_that_can_be_told_alike_in_several_ways_are_compared_once(monk
     assert len(compared) == len({*compared}) == 36
 
 
+@pytest.mark.parametrize(
+    ("crowd", "many"),
+    [
+        ([Start("Ash", f"Club {number}") for number in range(400)], 400),
+        ([Start(f"Ash {number}", person="7") for number in range(400)], 1),
+        ([Start(f"A{number % 20}sh Öe{number}", person="7") for number in range(400)], 1),
+    ],
+)
+def test_a_crowd_of_one_name_or_number_is_not_compared_each_with_each(monkeypatch, crowd, many):
+    calls = []
+    for name in ("_differ", "_plainly_two", "_two_spellings", "_no_name_in_common"):
+        asked = getattr(who, name)
+        monkeypatch.setattr(who, name, lambda *two, asked=asked: calls.append(two) or asked(*two))
+    made, _, known = season_of_meets([made_meet("m", 0, crowd)])
+    assert len(made.careers) == many
+    assert len(known.doubts) < 400
+    assert len(calls) < 4000
+
+
 def test_of_ties_that_cannot_all_hold_the_weaker_is_undone_and_asked():
     # The club ties the row without a year to both, and the years of birth tell two.
     many, doubts, _ = parted(

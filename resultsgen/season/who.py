@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
-from itertools import chain, combinations
+from itertools import chain, combinations, pairwise
 from operator import attrgetter
 from typing import Literal, NamedTuple
 
@@ -131,13 +131,15 @@ def _ties(everybody: list[Identity], settled: Settled) -> dict[Pair, Strength]:
     found: dict[Pair, Strength] = {}
     for pair in _alike(everybody, lambda one: one.lasting and (one.discipline, one.lasting)):
         found[pair] = "number"
-    for pair in _alike(everybody, lambda one: one.name and (one.discipline, one.name)):
-        one, other = pair
-        if not _differ(one, other):
-            if one.birth_year and one.birth_year == other.birth_year:
-                found.setdefault(pair, "year")
-            elif one.club and one.club == other.club:
-                found.setdefault(pair, "club")
+    by: tuple[tuple[Strength, Callable[[Identity], object]], ...] = (
+        ("year", lambda one: one.birth_year and (one.discipline, one.name, one.birth_year)),
+        ("club", lambda one: one.club and (one.discipline, one.name, one.club)),
+    )
+    named = [one for one in everybody if one.name]
+    for strength, alike in by:
+        for pair in _alike(named, alike):
+            if not _differ(*pair):
+                found.setdefault(pair, strength)
     return found | dict.fromkeys(settled.same, "settled")
 
 
@@ -148,7 +150,15 @@ def _alike(everybody: list[Identity], by: Callable[[Identity], object]) -> Itera
         if key := by(one):
             groups[key].append(one)
     for group in groups.values():
-        yield from combinations(group, 2)
+        yield from _pairs(group)
+
+
+CROWD = 50
+"""Of more, each is compared with the next alone: twenty thousand make two hundred million pairs."""
+
+
+def _pairs(group: Sequence[Identity]) -> Iterator[Pair]:
+    return pairwise(group) if len(group) > CROWD else combinations(group, 2)
 
 
 def _differ(one: Identity, other: Identity) -> bool:
@@ -192,7 +202,7 @@ def _at_odds(group: tuple[Identity, ...], cluster: Mapping[Identity, int]) -> bo
         for one in group:
             if value(one):
                 held[cluster[one]].add(value(one))
-        if any(a.isdisjoint(b) for a, b in combinations(held.values(), 2)):
+        if any(a.isdisjoint(b) for a, b in combinations({*map(frozenset, held.values())}, 2)):
             return True
     return False
 
@@ -227,7 +237,7 @@ def _doubtful(everybody: list[Identity]) -> Iterator[Pair]:
         for form in forms(Name(one.name, "")):
             spelt["".join(form)].append(one)
     for group in dict.fromkeys(map(tuple, spelt.values())):
-        yield from ((a, b) for a, b in combinations(group, 2) if _two_spellings(a, b))
+        yield from ((a, b) for a, b in _pairs(group) if _two_spellings(a, b))
 
 
 def _two_spellings(one: Identity, other: Identity) -> bool:
