@@ -82,7 +82,7 @@ def _column(name: str, one: DataField, values: list[Any]) -> tuple[pyarrow.Field
     if one.type.column == "number":
         about[b"unit"] = THOUSANDTHS
     if kind is None:
-        dates = any(isinstance(value, dt.date) for value in {*values})
+        dates = isinstance(next(filter(None, values), None), dt.date)
         kind = pyarrow.date32() if dates else pyarrow.string()
         if not dates:
             values = [*texts_of(text, values)]

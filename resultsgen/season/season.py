@@ -66,10 +66,12 @@ class Season:
     @cached_property
     def number(self) -> Mapping[str, Mapping[int, int]]:
         """What number the gymnast of each row has, also where the name is withheld, by meet."""
-        own = {row: at for at, career in enumerate(self.careers) for row in career.rows}
+        first = {career.row: at for at, career in enumerate(self.careers)}
         found: dict[str, dict[int, int]] = defaultdict(dict)
-        for meet, entry in own:
-            found[meet][entry] = own[self.first_rows[meet, entry]]
+        for career in self.careers:
+            number = first[self.first_rows[career.row]]
+            for meet, entry in career.rows:
+                found[meet][entry] = number
         return found
 
     def many(self, rows: Iterable[tuple[str, int]]) -> int:

@@ -179,7 +179,8 @@ def _consistent(
     while True:
         groups = _groups(everybody, ties)
         of = {one: number for number, group in enumerate(groups) for one in group}
-        wrong = {number for number, group in enumerate(groups) if _at_odds(group, cluster)}
+        several = ((number, group) for number, group in enumerate(groups) if len(group) > 1)
+        wrong = {number for number, group in several if _at_odds(group, cluster)}
         wrong |= {of[one] for one, other in settled.other if of[one] == of[other]}
         loose = [pair for pair in ties if ties[pair] != "settled" and of[pair[0]] in wrong]
         if not loose:
