@@ -607,6 +607,8 @@ def test_neither_a_meet_nor_a_season_is_published_in_the_place_of_the_other(whol
         ('meets = ["."]', '2 [meets[1]] "." is the season folder itself; name folders inside'),
         ('meets = ["meets/*",\n""]', '2 [meets[2]] "" is an empty name; name folders inside'),
         ('meets = "*"', "2 [meets] leads to no meet at all"),
+        ('meets = "output/meets/*"', "2 [meets[1]] output/meets/* is where the season itself is"),
+        ('meets = "meets/*/y"', "2 [meets[1]] meets/*/y leads to nothing in the season folder;"),
         ('meets = "meets/*"\nbase_url = "javascript:alert(1)"', "3 [base_url] base_url must be"),
         ('meets = "meets/*"\nbase_url = "https://[::1"', "3 [base_url] base_url must be"),
         ('meets = "meets/*"\nbase_url = \'https://a.org/"\'', "3 [base_url] base_url must be"),

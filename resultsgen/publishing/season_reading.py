@@ -151,7 +151,10 @@ def _meet_folders(
         meets = [*_named(folder, pattern, real(out))]
         if not meets:
             what = "leads to nothing" if has_magic(pattern) else "is not there"
-            message = f"{pattern} {what} in the season folder; name folders inside it: meets/*"
+            what += " in the season folder; name folders inside it"
+            if (folder / pattern).is_relative_to(out):
+                what = "is where the season itself is published; name folders of meets"
+            message = f"{pattern} {what}: meets/*"
             if not PurePath(pattern.strip()).parts:
                 what = "is the season folder itself" if pattern.strip() else "is an empty name"
                 message = f'"{pattern}" {what}; name folders inside it: meets/*'
