@@ -15,7 +15,7 @@ import jsonschema
 from resultsgen.data.season import season_schema
 from resultsgen.meet.problems import Problem
 from resultsgen.season.facts import SeasonMeet, appearances, facts
-from resultsgen.season.season import Season, careers_of, look_alikes
+from resultsgen.season.season import RowsWritten, Season, careers_of, look_alikes
 from resultsgen.season.settings import PEOPLE, SeasonSettings
 from resultsgen.season.settling import PeopleRow, against, settle
 from resultsgen.season.told import (
@@ -108,7 +108,7 @@ def season_of_meets(
     people, problems = settle(rows, there, printed)
     known = who_is_who(people_of, people.settled, dict(people.called))
     problems += against(rows, known, people.settled, held, printed)
-    columns = [one.name for one in PEOPLE]
+    columns = RowsWritten(tuple(one.name for one in PEOPLE), ",")
     problems += look_alikes(known, people, printed, columns)
     made = SeasonSettings(title="S", meets=("*",), **settings)
     return Season(made, held, *careers_of(known, people)), problems, known

@@ -123,12 +123,18 @@ def test_who_is_who(whole):
     assert "Umber Tess (Club Elm, women)" in question
 
 
-@pytest.mark.parametrize(("answer", "careers"), [("same", 1), ("not the same", 2)])
-def test_the_row_that_a_question_gives_answers_it(whole, answer, careers):
+@pytest.mark.parametrize(
+    ("answer", "careers", "separator"),
+    [("same", 1, ""), ("not the same", 2, ","), ("same", 1, ";")],
+)
+def test_the_row_that_a_question_gives_answers_it(whole, answer, careers, separator):
+    head = "name,club,birth_year,person,is,other_name,other_club,other_birth_year,other_person"
+    head = f"{head},now_called,publish\n".replace(",", separator or ",")
+    if separator:
+        (whole / "people.csv").write_text(head)
     _, published = told(whole)
     row = published.questions[0].rpartition(": ")[2].replace("same", answer)
-    head = "name,club,birth_year,person,is,other_name,other_club,other_birth_year,other_person"
-    (whole / "people.csv").write_text(f"{head},now_called,publish\n{row}\n")
+    (whole / "people.csv").write_text(f"{head}{row}\n")
     season, published = told(whole)
     assert not published.questions
     assert len(meets_of(season, "Umber Tess")) == careers

@@ -8,7 +8,7 @@ from seasons import Start, made_meet, season_of_meets
 from resultsgen.language import ENGLISH
 from resultsgen.season import who
 from resultsgen.season.bests import bests_lists, records
-from resultsgen.season.season import question
+from resultsgen.season.season import RowsWritten, question
 from resultsgen.season.settling import PeopleRow, Selector
 from resultsgen.views.season.gymnasts import career_view
 from resultsgen.views.season.subject import SeasonSubject
@@ -174,12 +174,18 @@ def test_a_question_ends_with_a_row_in_the_columns_that_people_csv_has():
     meets = [made_meet(f"m{day}", day, [Start("Ash", club)]) for day, club in enumerate("AB")]
     (doubt,) = season_of_meets(meets)[2].doubts
     printed = {one: "Ash" for one in doubt[:2]}
-    for columns, ending in (
+    for columns, ending, *separator in (
         (("is", "", "other_name", "name", "other_club", "club"), "same,,Ash,Ash,B,A"),
         (("name", "publish", "is"), "Ash,,same,A,Ash,B (once its first line ends with "
          ",club,other_name,other_club)"),
+        (("name", "is", "other_club", "club"), "Ash;same;B;A;Ash (once its first line ends with "
+         ";other_name)", ";"),
     ):  # fmt: skip
-        assert question(doubt, printed, columns).endswith(f": {ending}")
+        written = RowsWritten(columns, *separator or ",")
+        assert question(doubt, printed, written).endswith(f": {ending}")
+    quoted = {one: 'Ash; "Di"' for one in doubt[:2]}
+    written = RowsWritten(("name", "club", "is", "other_name", "other_club"), ";")
+    assert '"Ash; ""Di""";A;same;"Ash; ""Di""";B' in question(doubt, quoted, written)
 
 
 def test_a_row_that_withholds_and_fits_nobody_stops_where_it_may_mean_somebody():

@@ -31,6 +31,7 @@ from resultsgen.season.facts import Facts, facts
 from resultsgen.season.rounds import with_tables
 from resultsgen.season.season import (
     Careers,
+    RowsWritten,
     Season,
     careers_of,
     look_alikes,
@@ -204,7 +205,9 @@ def _people_of(
     """
     rosters = {source.id: source.roster for source in read.sources}
     lists = [held.made[meet.id].lists for meet in held.meets] if read.people else ()
-    asked = repr((read.people, read.columns, lists, unknown_rules(read.settings, held)))
+    asked = repr(
+        (read.people, read.columns, read.separator, lists, unknown_rules(read.settings, held))
+    )
     key = key_of(code_digest(), asked, *(rosters[meet.id] for meet in held.meets))
 
     def found() -> bytes:
@@ -226,19 +229,20 @@ def known_people(
     rows = [row for meet in held.meets for row in by_id[meet.id].rows]
     printed = {identity(row): f"{row.family} {row.given}".strip() for row in reversed(rows)}
     columns = read.columns or tuple(one.name for one in PEOPLE)
+    written = RowsWritten(columns, read.separator or ",")
     there = tuple(sorted(printed, key=lambda one: one.order))
     people, problems = settle(read.people, there, printed)
     settled = people.settled if not problems else Settled()
     known = who_is_who(rows, settled, dict(people.called))
     problems += against(read.people, known, settled, held, printed)
     problems += unknown_rules(read.settings, held)
-    problems += look_alikes(known, people, printed, columns)
+    problems += look_alikes(known, people, printed, written)
     wrong, notes = parted(in_lines(problems, read.lines))
     if wrong:
         raise MeetProblems(wrong)
     hidden = {as_written(*name) for name in withheld_names(known, people)}
     questions = tuple(
-        question(one, printed, columns) for one in known.doubts
+        question(one, printed, written) for one in known.doubts
         if not hidden & {one.one.name, one.other.name}
     )  # fmt: skip
     if questions and not read.columns:

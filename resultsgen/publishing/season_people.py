@@ -14,8 +14,8 @@ from resultsgen.season.settling import PEOPLE_FILE, PeopleRow, Selector
 
 def read_people(
     folder: Path, problems: list[Problem]
-) -> tuple[tuple[PeopleRow, ...], tuple[str, ...]]:
-    """Its rows and its columns; what is wrong joins the problems."""
+) -> tuple[tuple[PeopleRow, ...], tuple[str, ...], str]:
+    """Its rows, its columns and what separates them; what is wrong joins the problems."""
     table = read_table(folder, PEOPLE_FILE, PEOPLE, Mapped({}, place=""), "people")
     # The settings of a season say of no table how it is to be read.
     no_unicode = [replace(one, message=one.message.partition("; or, ")[0])
@@ -37,7 +37,7 @@ def read_people(
         note = Note(PEOPLE_FILE, 1, "", "left-alone", f"columns left alone: {columns}")
         table.problems.append(note)
     problems += table.problems
-    return rows, table.order
+    return rows, table.order, table.separator
 
 
 def _row(

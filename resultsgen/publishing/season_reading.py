@@ -99,6 +99,8 @@ class ReadSeason:
     pictures: tuple[Path, ...] = ()
     columns: tuple[str, ...] = ()
     """Of people.csv in its order, empty for one that is left alone; none without such a file."""
+    separator: str = ""
+    """Of people.csv."""
 
 
 def read_season(folder: Path, out: Path) -> ReadSeason:
@@ -115,7 +117,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
     read = ((one.folder.relative_to(folder), season_meet(one)) for one in sources if one)
     problems += same_meets(SEASON_FILE, read)
-    rows, columns = _people(folder, problems)
+    rows, columns, separator = _people(folder, problems)
     pages, of_pages = read_pages(folder, settings, ())
     pictures, _, of_pictures = read_assets(folder)
     texts, of_texts = season_texts(pages, pictures, settings.languages)
@@ -127,7 +129,7 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     found_sources = tuple(filter(None, sources))
     return ReadSeason(
         settings, found_sources, rows, notes, lines, tuple(pages), texts, (*pictures.values(),),
-        columns,
+        columns, separator,
     )  # fmt: skip
 
 
@@ -328,10 +330,12 @@ def _intact(id: str, place: Path, problems: list[Problem]) -> bool:
     return not (found.changed or found.missing)
 
 
-def _people(folder: Path, problems: list[Problem]) -> tuple[tuple[PeopleRow, ...], tuple[str, ...]]:
-    """The rows of people.csv and its columns; none where there is no such file."""
+def _people(
+    folder: Path, problems: list[Problem]
+) -> tuple[tuple[PeopleRow, ...], tuple[str, ...], str]:
+    """The rows of people.csv, its columns and separator; none where there is no such file."""
     if not is_there(folder, PEOPLE_FILE):
-        return (), ()
+        return (), (), ""
     from resultsgen.publishing.season_people import read_people
 
     return read_people(folder, problems)

@@ -29,6 +29,8 @@ class Grid:
     other_sheets: tuple[str, ...] = ()
     """Of a workbook: the sheets that are not read here, and in which something stands."""
     problems: tuple[Problem, ...] = ()
+    separator: str = ""
+    """Of a CSV file."""
 
 
 def read_grid(folder: Path, source: str, name: str, how: TableForm) -> Grid | list[Problem]:
@@ -55,7 +57,8 @@ def read_grid(folder: Path, source: str, name: str, how: TableForm) -> Grid | li
     rows = filled(sheet.rows, sheet.merged, part.first)[part.first : part.end]
     rows[:1] = [part.heading]
     rows = [row[: part.width] for row in rows]
-    return Grid(rows, list(sheet.lines[part.first : part.end]), file, sheet.name, others, told)
+    return Grid(rows, list(sheet.lines[part.first : part.end]), file, sheet.name, others, told,
+                sheet.separator)  # fmt: skip
 
 
 def parted_source(folder: Path, source: str) -> tuple[str, str]:

@@ -83,6 +83,8 @@ class ReadTable:
     sheet: str = ""
     order: tuple[str, ...] = ()
     """Our name of each column as they stand; empty for one of the others."""
+    separator: str = ""
+    """Of a CSV file."""
 
     def __len__(self) -> int:
         return len(self.lines)
@@ -320,6 +322,7 @@ def read_table(
         grid.file,
         grid.sheet,
         tuple(names.get(position, "") for position in range(len(headings))),
+        grid.separator,
     )
     wanted = [column.name for column in ours]
     _fix(table, {name: text for name, text in mapped.how.fixed.items() if name in wanted})

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import csv
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from io import StringIO
 from typing import NamedTuple
 
 from resultsgen.files.cache import key_of
@@ -119,6 +121,19 @@ class Season:
         return {one: " + ".join(sorted(group)) for group in self.settings.compare for one in group}
 
 
+class RowsWritten(NamedTuple):
+    """How people.csv has its rows."""
+
+    columns: tuple[str, ...]
+    separator: str
+
+    def line(self, cells: Iterable[str]) -> str:
+        """A row to paste."""
+        out = StringIO()
+        csv.writer(out, delimiter=self.separator, lineterminator="").writerow(cells)
+        return out.getvalue()
+
+
 Careers = tuple[tuple[Career, ...], Mapping[tuple[str, int], tuple[str, int]]]
 """All of a season, and the first row of each row of a roster."""
 
@@ -196,7 +211,7 @@ def withheld_names(known: KnownPeople, people: People) -> dict[Name, str]:
 
 
 def look_alikes(
-    known: KnownPeople, people: People, printed: Mapping[Identity, str], columns: Sequence[str]
+    known: KnownPeople, people: People, printed: Mapping[Identity, str], written: RowsWritten
 ) -> list[Problem]:
     """A name that is withheld, and one that may be hers and would be published: to be settled."""
     called = dict(people.called)
@@ -219,7 +234,7 @@ def look_alikes(
             PEOPLE_FILE, 0, "publish", "withheld-or-not",
             f"{_side(here)} would be published, and {_side(there)} is withheld in the season; "
             "write a row with same, or not the same: "
-            f"{_settling(there, 'not the same', here, columns)}",
+            f"{_settling(there, 'not the same', here, written)}",
         )
         for one in known.gymnasts
         if not is_withheld(one, people) and (other := may_be(one))
@@ -251,11 +266,11 @@ def unknown_rules(settings: SeasonSettings, facts: Facts) -> list[Problem]:
     ]  # fmt: skip
 
 
-def question(doubt: Doubt, printed: Mapping[Identity, str], columns: Sequence[str]) -> str:
+def question(doubt: Doubt, printed: Mapping[Identity, str], written: RowsWritten) -> str:
     """A question with both sides as rosters print them, and the row that answers it."""
     one, other = (each._replace(name=printed[each]) for each in doubt[:2])
     now = "count as one, and yet" if doubt.count_as_one else "stay two:"
-    row = _settling(one, "not the same" if doubt.count_as_one else "same", other, columns)
+    row = _settling(one, "not the same" if doubt.count_as_one else "same", other, written)
     return (
         f"is {_side(one)} the same gymnast as {_side(other)}? They {now} {doubt.why}. In "
         f"{PEOPLE_FILE}, same or not the same: {row}"
@@ -267,15 +282,15 @@ def _side(one: Identity) -> str:
     return f"{one.name} ({', '.join(str(each) for each in told if each)})"
 
 
-def _settling(one: Identity, relation: str, other: Identity, columns: Sequence[str]) -> str:
+def _settling(one: Identity, relation: str, other: Identity, written: RowsWritten) -> str:
     """A row of people.csv in these columns of it, and which it must have besides."""
+    columns = written.columns
     cells = _cells(one, "") | {"is": relation} | _cells(other, "other_")
     more = [name for name, cell in cells.items() if cell and name not in columns]
-    row = ",".join(cells.get(name, "") for name in (*columns, *more))
-    return f"{row} (once its first line ends with {','.join(('', *more))})" if more else row
+    row = written.line(cells.get(name, "") for name in (*columns, *more))
+    return f"{row} (once its first line ends with {written.line(('', *more))})" if more else row
 
 
 def _cells(one: Identity, of: str) -> dict[str, str]:
     told = {"name": one.name, "club": one.club, "birth_year": one.birth_year, "person": one.lasting}
-    texts = {f"{of}{name}": str(cell or "") for name, cell in told.items()}
-    return {name: f'"{cell}"' if "," in cell else cell for name, cell in texts.items()}
+    return {f"{of}{name}": str(cell or "") for name, cell in told.items()}
