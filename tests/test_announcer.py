@@ -36,6 +36,7 @@ from resultsgen.views.words.wording import Wording, wording
 from resultsgen.website import rendering
 from resultsgen.website.pages import Subject, announcer
 from resultsgen.website.rendering import rendered_pages
+from resultsgen.website.site_page import SitePage
 from resultsgen.website.writing import UNTIL_MADE, write_site
 
 EVENING = Path(__file__).parent / "example_evening"
@@ -102,19 +103,24 @@ def test_the_sentence_is_on_the_first_screen_of_a_phone_after_each_mark(
 ) -> None:
     """What is decided, if anything is, and who is up with what she needs; at the end who won."""
     theme = find_theme("gala")
-    monkeypatch.setattr(rendering, "PAGES", (("announcer.html", announcer),))
+    shown: list[SitePage] = []
+
+    def pages(subject: Subject) -> list[SitePage]:
+        shown[:] = announcer(subject)
+        return shown
+
+    monkeypatch.setattr(rendering, "PAGES", (("announcer.html", pages),))
     page, complaints, _ = opened(browser, 390)
     page.set_viewport_size({"width": 390, "height": 844})
     page.goto(f"{address}competitions/evening/announcer.html")
     for number, results in enumerate(moments):
-        words = wording(results.meet.settings)
-        subject = Subject(results, words, theme, addresses(results))
+        subject = Subject(results, wording(results.meet.settings), theme, addresses(results))
         ((_, _, pieces),) = rendered_pages(subject, UNTIL_MADE, Cache(None)).filled.values()
         told = page.evaluate(IN_SIGHT, b"".join(pieces).decode())
         assert told, number
         assert all(0 < bottom <= 844 for _, bottom in told), (number, told)
         if 0 < number < len(ROWS):
-            (last,) = announcer_view(results, results.competitions[0], words).came[:1]
+            (last,) = shown[0].view.came[:1]
             assert told[0][0] == f"Just in · {last.apparatus} {last.mark} {last.sentence}"
         headings = page.locator("main section > h2").all_text_contents()
         assert ("Leaders" in headings) == (0 < number < len(ROWS)), number
@@ -451,7 +457,7 @@ def test_axe_finds_nothing_on_the_page_while_it_runs(browser, address) -> None:
     page.evaluate("document.querySelectorAll('details').forEach(one => one.open = true)")
     page.evaluate(AXE)
     assert found(page, None) == []
-    page.evaluate(ALIKE, {})
+    page.evaluate(ALIKE, "{}")
     for width, scheme in ((1280, "light"), (320, "dark"), (390, "light"), (900, "dark")):
         page.set_viewport_size({"width": width, "height": 844})
         page.emulate_media(color_scheme=scheme)
