@@ -36,6 +36,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 def pytest_collection_finish() -> None:
     gc.freeze()
+    gc.set_threshold(20_000)  # Looking every 700 objects takes 4 % of the time, this half of it.
     gc.enable()
 
 

@@ -283,8 +283,8 @@ def test_the_same_meet_gives_the_same_bytes(published, tmp_path):
     assert content(tmp_path / "again") == content(folder / "output")
 
 
-def test_check_says_that_nothing_is_to_mend(meet):
-    told = resultsgen("check", meet)
+def test_check_says_that_nothing_is_to_mend(meet, run):
+    told = run("check", meet)
     assert (told.returncode, told.stderr) == (0, "")
     assert told.stdout.startswith("Nothing to mend: ")
     assert not (meet / "output").exists()
