@@ -581,6 +581,22 @@ def test_one_meet_under_two_titles_is_told_as_long_as_most_of_its_marks_are_the_
     assert told(12_000, 10_500, 9_000) == []
 
 
+@pytest.mark.parametrize(("pattern", "ids"), [
+    ("*/*", {"2030-cup", "2031-cup"}), ("**", {"2030-cup", "2031-cup"}), ("2031/*", {"cup"}),
+    ("*/cup/output", {"2030-cup"}), ("2030/cup", {"cup"}),
+])  # fmt: skip
+def test_one_event_of_two_years_is_known_by_the_folders_that_a_pattern_leaves_open(
+    whole, tmp_path, pattern, ids
+):
+    folder = tmp_path / "years"
+    for year, meet in (("2030", "spring"), ("2031", "summer")):
+        shutil.copytree(whole / "meets" / meet, folder / year / "cup")
+    published = folder / "2030/cup/output"
+    assert main(["build", str(folder / "2030/cup"), "-o", str(published), "--without-books"]) == 0
+    (folder / "season.toml").write_text(f'title = "S"\nmeets = ["{pattern}"]\n')
+    assert {one.id for one in read_season(folder, folder / "output").sources} == ids
+
+
 def test_what_somebody_else_put_into_a_published_season_is_told(whole, capsys):
     for told in ("", "carried over from the published folder, and not made here: robot.txt"):
         assert main(["season", str(whole), "--without-books"]) == 0

@@ -145,9 +145,10 @@ def in_lines(problems: Iterable[Problem], lines: dict[str, int]) -> list[Problem
 
 def _meet_folders(
     folder: Path, settings: SeasonSettings, out: Path, problems: list[Problem]
-) -> list[Path]:
-    """The folders that the settings name, each once; what else they name is told."""
-    found: dict[Path, Path] = {}
+) -> dict[Path, str]:
+    """The folders that the settings name, each once, and how it is called; what else they name is
+    told."""
+    found: dict[Path, tuple[Path, str]] = {}
     within = real(folder)
     for number, pattern in enumerate(settings.meets):
         meets = [*_named(folder, pattern, real(out))]
@@ -165,7 +166,7 @@ def _meet_folders(
         for one, place in meets:
             inside = place.is_relative_to(within)
             if inside and (is_there(one, "meet.toml") or is_there(one, RESULTS)):
-                found.setdefault(place, one)
+                found.setdefault(place, (one, _called(one.relative_to(folder), pattern)))
             else:
                 alone = not has_magic(pattern)
                 problems.append(_no_meet(one, folder, inside=inside, alone=alone))
@@ -174,7 +175,18 @@ def _meet_folders(
             "leads to no meet at all; name folders with a meet.toml, or published ones: meets/*"
         )
         problems.append(Problem(SEASON_FILE, 0, "meets", "no-such-meet", message))
-    return list(found.values())
+    return dict(found.values())
+
+
+def _called(inside: Path, pattern: str) -> str:
+    """The name of its folder, and before it those above that the pattern leaves open, so that
+    `*/*` knows the same event of two years; of an output folder, the one above it."""
+    parts = PurePath(pattern.strip()).parts
+    fixed = next((at for at, part in enumerate(parts) if has_magic(part)), len(parts))
+    own = [
+        [part for part in each if part != "output"] for each in (inside.parts[fixed:], inside.parts)
+    ]
+    return "-".join(own[0] or own[1][-1:]) or "meet"
 
 
 def _named(folder: Path, pattern: str, out: Path) -> Iterator[tuple[Path, Path]]:
@@ -213,17 +225,14 @@ def _no_meet(one: Path, folder: Path, *, inside: bool, alone: bool) -> Problem:
     return kind(SEASON_FILE, 0, "meets", "no-meet", message)
 
 
-def _ids(folder: Path, found: list[Path], problems: list[Problem]) -> dict[Path, str]:
-    """The name of each meet, which is that of its folder; of an output folder, the one above."""
+def _ids(folder: Path, found: dict[Path, str], problems: list[Problem]) -> dict[Path, str]:
+    """The id of each meet, by how its folder is called."""
     named: dict[str, Path] = {}
-    for place in found:
-        inside = place.relative_to(folder)
-        own = [part for part in inside.parts if part not in ("output", ".")]
-        id = own[-1] if own else "meet"
+    for place, id in found.items():
         if other := named.get(id):
             message = (
-                f"{inside} and {other.relative_to(folder)} would both be called {id}; "
-                "name one of them alone, or rename a folder"
+                f"{place.relative_to(folder)} and {other.relative_to(folder)} would both be "
+                f"called {id}; name one of them alone, or rename a folder"
             )
             problems.append(Problem(SEASON_FILE, 0, "meets", "meet-twice", message))
         named.setdefault(id, place)
