@@ -116,11 +116,6 @@ def pages_of(site: Path) -> list[Path]:
     return sorted(site.rglob("*.html"))
 
 
-def contents(site: Path) -> dict[Path, bytes]:
-    files = (path for path in site.rglob("*") if path.is_file())
-    return {path.relative_to(site): path.read_bytes() for path in files}
-
-
 def parsed(page: Path) -> html.HtmlElement:
     return html.fromstring(page.read_bytes())
 
@@ -459,11 +454,6 @@ def test_a_qualification_page_heads_its_figures_as_the_list_does(example):
     page = parsed(example / "competitions/women-senior-qualification/qualification.html")
     heads = [head.text for head in page.xpath("//table//th[@class='total']")]
     assert heads == ["Total", "Average", "Mark", "Mark", "Mark", "Total"]
-
-
-def test_the_same_meet_gives_the_same_bytes(example, tmp_path):
-    again = built(EXAMPLE, tmp_path)
-    assert contents(again) == contents(example)
 
 
 def test_the_map_of_the_site_names_every_page(hostile):
