@@ -17,7 +17,7 @@ from browsing import opened, served
 from folders import judged
 from pyarrow import parquet
 from seasons import ROUNDS, example_season, season_told
-from test_accessibility import AXE, DRAWN, found
+from test_accessibility import ALIKE, AXE, DRAWN, UNREAD, found
 
 from resultsgen.cli import main
 from resultsgen.data.parquet import THOUSANDTHS
@@ -405,15 +405,18 @@ def test_its_pages_are_accessible_and_no_anchor_stands_twice(season, browser):
     folder, _, _ = season
     with served(folder / "output") as address:
         page, _, _ = opened(browser, 1280)
+        seen, read = "{}", "[]"
         for name in PAGES:
             page.goto(address + name)
-            page.evaluate(AXE)
-            assert found(page, None) == found(page, DRAWN) == [], name
-            page.set_viewport_size({"width": 320, "height": 800})
-            assert found(page, DRAWN) == [], name
-            page.set_viewport_size({"width": 1280, "height": 800})
             ids = page.evaluate("[...document.querySelectorAll('[id]')].map(one => one.id)")
             assert len(ids) == len(set(ids)), name
+            page.evaluate(AXE)
+            assert found(page, None) == [], name
+            seen = page.evaluate(ALIKE, seen)
+            for width in (320, 1280):
+                page.set_viewport_size({"width": width, "height": 800})
+                wrong, read = page.evaluate(UNREAD, [DRAWN, read])
+                assert wrong == [], (name, width)
 
 
 def test_a_gymnast_is_found_by_name_and_club_and_told_with_both(season, browser):
