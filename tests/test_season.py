@@ -338,6 +338,7 @@ TEAM = {"name": "A", "place": 1, "total": "20.000", "members": [],
         "apparatus": [{"apparatus": "BB", "total": "20.000"}]}  # fmt: skip
 IMPLAUSIBLE = [
     ("version", "2.0", "[version] is of the format '2.0', and 1.x is read"),
+    ("version", None, "[version] cannot be read as results of this format: must be a text"),
     ("apparatus", [], "[competitions[1].by_apparatus[1].lines[1].routines] BB is not among"),
     ("competitions.0.marks_of", ["w"], "[competitions[1].marks_of] w has no marks that could"),
     ("competitions.0.days", ["x", "y"], "[competitions[1].days] y has no marks that could count"),

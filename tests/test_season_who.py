@@ -77,6 +77,11 @@ def test_a_name_that_is_now_somebody_elses_makes_nobody_the_same():
     assert parted(*meets, rows=rows)[1] == ["now_called alone makes nobody the same"]
     assert parted(*meets, rows=[*rows, row("Birch Bea", "same", "Ash Bea")])[1] == []
     assert parted(*meets)[1] == []
+    # Of one name in two clubs, called otherwise only in how it is written, it is told as ever.
+    clubs = [Start("BIRCH BEA", "A")], [Start("BIRCH BEA", "B")]
+    assert parted(*clubs, rows=[row("Birch Bea", "", "Birch Bea", "Birch, Bea")])[1] == [CLUBS]
+    numbered = Start("Ash", "A", 2012, "7"), Start("", "B", 2013, "7", withheld=True)
+    assert parted(numbered)[1] == [YEARS]
 
 
 def test_two_names_that_can_be_told_alike_in_several_ways_are_compared_once(monkeypatch):

@@ -24,8 +24,10 @@ def results_told(id: str, held: bytes, problems: list[Problem]) -> ToldResults |
     try:
         told = read_told(held)
     except ValidationError as error:
-        if newer := next((one for one in error.errors() if one["loc"] == ("version",)), None):
-            why = f"is of the format {str(newer['input'])[:40]!r}, and {NEWEST}.x is read"
+        other = "string_pattern_mismatch", ("version",)
+        named = [one["input"] for one in error.errors() if (one["type"], one["loc"]) == other]
+        if named:
+            why = f"is of the format {named[0][:40]!r}, and {NEWEST}.x is read"
             problems.append(_unknown(id, ("version",), why))
             return None
         problems += most(_unfit(id, error))

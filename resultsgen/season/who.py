@@ -306,7 +306,8 @@ def answered(group: Iterable[Identity], others: tuple[Identity, ...], settled: S
 
 def _why(one: Identity, other: Identity, called: Mapping[Identity, str]) -> str:
     """What keeps two from being taken for one."""
-    if _read(called.get(one, "")) == other.name or _read(called.get(other, "")) == one.name:
+    pairs = (one, other), (other, one)
+    if one.name != other.name and any(_read(called[a]) == b.name for a, b in pairs if a in called):
         return "now_called alone makes nobody the same"
     if one.name != other.name and not (one.lasting and one.lasting == other.lasting):
         return "two spellings of a name"
