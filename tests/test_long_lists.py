@@ -38,6 +38,7 @@ from resultsgen.views.site.site_map import addresses
 from resultsgen.views.words.wording import Wording, wording
 from resultsgen.website.look import cut_fonts, script, stylesheet
 from resultsgen.website.pages import PAGES, Subject
+from resultsgen.website.site_page import SitePage, in_parts
 from resultsgen.website.writing import write_site
 
 GYMNASTS = 900
@@ -131,6 +132,13 @@ def test_a_part_leads_to_those_beside_it_and_names_itself(site):
         assert current == [f"{first}–{last}"] * 2
         assert int(of) == GYMNASTS
     assert str(found[-1].relative_to(site)) in (site / "sitemap.xml").read_text()
+
+
+@pytest.mark.parametrize("address", ["medals.html", "records.html", "series.html"])
+def test_a_part_belongs_where_its_page_does(address):
+    whole, *parts = in_parts(SitePage(address, "", None), [(page_parts.ONLY, None)] * 3)
+    assert {one.belongs for one in parts} == {whole.belongs}
+    assert address in whole.belongs
 
 
 def test_the_index_names_the_first_and_the_last_of_each_part(site):

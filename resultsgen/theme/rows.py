@@ -24,14 +24,14 @@ def table_rows(
     reasons: bool,
 ) -> Markup:
     """Each as `<tr>`; *room* is left beside marks, *reasons* stand in the last column."""
-    return Markup("".join([_row(row, href, kinds, room, reasons) for row in rows]))
+    return Markup("".join([_row(row, href, kinds, bool(room), reasons) for row in rows]))
 
 
 def _row(
-    row: Row, href: Callable[[str], str], kinds: Sequence[Kind], room: str, reasons: bool
+    row: Row, href: Callable[[str], str], kinds: Sequence[Kind], room: bool, reasons: bool
 ) -> str:
     held = []
-    for cell, kind in zip(row.cells, kinds, strict=False):
+    for cell, kind in zip(row.cells, kinds, strict=True):
         if cell.plain:
             inside = _safe(cell.text)
             if room and kind == "mark":
@@ -67,7 +67,7 @@ def _class(row: Row) -> str:
 
 
 @lru_cache(2**13, typed=True)  # Who somebody is and where a mark was made stand in many lists.
-def _inside(link: str, name: str, cell: Cell, kind: Kind, room: str) -> str:
+def _inside(link: str, name: str, cell: Cell, kind: Kind, room: bool) -> str:
     text = _safe(cell.text)
     if link:
         held = f'<a href="{_safe(link)}">{_safe(name)}</a>'

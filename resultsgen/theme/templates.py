@@ -9,10 +9,9 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Callable, Mapping
-from functools import partial
 from pathlib import Path
 from types import BuiltinMethodType, MethodType
-from typing import Any, NoReturn
+from typing import Any, NoReturn, get_args
 
 from jinja2 import (
     BaseLoader,
@@ -38,7 +37,8 @@ from resultsgen.files.opening import UnreadableError, file_bytes
 from resultsgen.language import Language
 from resultsgen.meet.problems import MeetProblems, Problem
 from resultsgen.theme.paying import CALL, Paying, Priced, short_range, small
-from resultsgen.theme.rows import WRITTEN, person
+from resultsgen.theme.rows import WRITTEN, person, table_rows, words
+from resultsgen.views.lists.table import Cell, Kind, Row
 
 BUDGETS = {"site": 10_000_000, "book": 200_000_000}
 """Steps and characters of one page of a stranger's theme, or of one book. The standard theme spends
@@ -60,6 +60,9 @@ TEXT_METHODS = frozenset((
 """None of them makes a text longer."""
 
 TABLE_METHODS = frozenset(("get", "items", "keys", "values"))
+
+LONGEST_LINK = 2_000
+"""Letters of a link of a row; the longest address of a site has some hundred."""
 
 SHOWN = ("resultsgen.views.", "resultsgen.website.", "resultsgen.books.")
 """Where the classes come from whose fields a template may read."""
@@ -189,9 +192,10 @@ class _Paid(Template):
         return html
 
 
-def _told(function: Callable[..., Any], *of: Any) -> Any:
-    """What it answers, told also what it is to call itself."""
-    return function(*(one.called if isinstance(one, _Given) else one for one in of))
+def _words(cell: Any) -> Markup:
+    if not isinstance(cell, Cell):
+        raise SecurityError("words() is told a cell of a table")
+    return words(cell)
 
 
 def _given(value: Any) -> Any:
@@ -209,7 +213,7 @@ class _Sandbox(_Telling, Paying, ImmutableSandboxedEnvironment):
         super().__init__(finalize=self._put_out, optimized=False, **options)
         self.part, self.look, self.left = part, look, BUDGETS[part]
         self.globals = {"range": _Given(short_range), "namespace": Namespace}
-        self.globals |= {name: _Given(partial(_told, each)) for name, each in WRITTEN.items()}
+        self.globals |= {"table_rows": _Given(self._table_rows), "words": _Given(_words)}
         known: dict[str, Any] = {**self.filters, "person": person}
         self.filters = {name: self.weighing(known[name]) for name in FILTERS}
         self.filters |= self.priced() | {"together": self._together}
@@ -231,6 +235,23 @@ class _Sandbox(_Telling, Paying, ImmutableSandboxedEnvironment):
         texts = [self._printed(one) for one in parts]
         joined = Markup("").join(texts) if any(isinstance(t, Markup) for t in texts) else None
         return joined if joined is not None else "".join(map(str, texts))
+
+    def _table_rows(self, rows: Any, href: Any, kinds: Any, room: Any, reasons: Any) -> Markup:
+        """Those of a table of a view, each link of which is paid."""
+        rows, kinds = tuple(rows), tuple(kinds)
+        if {*map(type, rows)} - {Row} or {*kinds} - {*get_args(Kind)}:
+            raise SecurityError("table_rows() is told rows and kinds of columns of a table")
+        if not isinstance(href, (_Given, Macro)):
+            raise SecurityError("table_rows() is told href, or a macro that links")
+        asked = href.called if isinstance(href, _Given) else href
+
+        def linked(target: str) -> str:
+            link: str = self._printed(asked(target))
+            if len(link) > LONGEST_LINK:  # All are kept for a while.
+                raise SecurityError(f"a link has at most {LONGEST_LINK} letters")
+            return link
+
+        return table_rows(rows, linked, kinds, room, reasons)
 
     @pass_context
     def _put_out(self, context: Context, value: Any) -> Any:

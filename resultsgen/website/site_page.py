@@ -71,8 +71,9 @@ class SitePage:
     @property
     def belongs(self) -> tuple[str, str]:
         """The way of its folder, or More; and the page of which it is a part, if it is."""
-        folder = self.address.rpartition("/")[0]
-        return FOLDERS.get(self.address.partition("/")[0], MORE), f"{folder}.html"
+        first = self.parts.each[0][0] if self.parts else self.address
+        folder = first.rpartition("/")[0]
+        return FOLDERS.get(first.partition("/")[0], MORE), f"{folder}.html" if folder else first
 
 
 def in_parts(

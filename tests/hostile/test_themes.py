@@ -30,6 +30,7 @@ from resultsgen.publishing.publish import publish
 from resultsgen.publishing.starter import new_meet
 from resultsgen.theme.checking import wrongs_of_theme
 from resultsgen.theme.theme import ThemeError, chosen_theme, find_theme, theme_names, themes_folder
+from resultsgen.views.lists.table import Cell, Column, Row, Table
 from resultsgen.views.site.home import meet_view
 from resultsgen.views.words.wording import wording
 from resultsgen.website.site_page import SitePage
@@ -59,6 +60,8 @@ bib,apparatus,mark
 title = "Mine"
 """
 
+ROWS = (Row((Cell("<b>", target="a"), Cell("<i>", about='"', dropped=True)), id="<"),)
+
 PAGE = f'<!doctype html>{HEAD[0]}<meta http-equiv="Content-Security-Policy" {HEAD[1]}>'
 
 
@@ -83,6 +86,7 @@ def context(meet: Path) -> dict[str, Any]:
         "places": {"a": "b"},
         "rows": ["1", "2"],
         "day": date(2031, 5, 17),
+        "table": Table("t", "T", (Column("Name", "name"), Column("Mark", "mark")), ROWS),
     }
 
 
@@ -113,6 +117,13 @@ GOOD = (
     ("{% for a in rows recursive %}{{ a }}{% endfor %}{{ loop is defined }}", "12False"),
     ("{{ 'x' if meet.official else 'y' }}{{ 2 in (1, 2) }}{{ language.date(day) }}",
      "yTrue17 May 2031"),
+    ("{{ table_rows(table.rows, url, table.kinds, room='', reasons=false) }}",
+     '<tr id="&lt;"><th scope="row" class="name"><a href="../a">&lt;b&gt;</a></th>'
+     '<td class="mark"><s>&lt;i&gt;</s></td></tr>\n'),
+    ("{% macro to(x) %}../{{ x }}{% endmacro %}"
+     "{{ table_rows(table.rows, to, table.kinds, '', false)"
+     " == table_rows(table.rows, url, table.kinds, '', false) }}", "True"),
+    ("{{ words(table.rows[0].cells[1]) }}", "<s>&lt;i&gt;</s>"),
 )  # fmt: skip
 
 
@@ -145,6 +156,15 @@ REACHING = (
     "{{ ''.join.__self__ }}", "{{ ().__class__.__bases__[0].__subclasses__() }}",
     "{{ rows | selectattr('__class__') | list | join }}", "{{ rows | sum('__class__') }}",
     "{{ rows | groupby('__class__') }}", "{{ rows | sort(attribute='__class__') | join }}",
+    "{{ words(namespace(text=meet, about='', dropped=false)) }}", "{{ words(url) }}",
+    "{{ table_rows([namespace(cells=[namespace(text=meet, plain=true)], id='', kind='', "
+    "cut='', reserves='', podium=0, qualified='', filed='')], url, ['text'], '', false) }}",
+    "{{ table_rows(table.rows, url, ['name', '\"><i>'], '', false) }}",
+    "{{ table_rows(table.rows, url, ['name'], '', false) }}",
+    "{{ table_rows(table.rows, url, nothing, '', false) }}", "{{ table_rows(nothing) }}",
+    "{{ table_rows(table.rows, nothing, table.kinds, '', false) }}", "{{ table_rows }}",
+    "{{ table_rows(table.rows, rows.append, table.kinds, '', false) }}",
+    "{{ table_rows(table.rows, places.get, table.kinds, '', false) }}",
 )  # fmt: skip
 
 
@@ -190,6 +210,8 @@ ENDLESS = (
     "{% for a in [1] %}" * 25 + "{% endfor %}" * 25,
     "{{ " + "(" * 3000 + "1" + ")" * 3000 + " }}",
     "{{ " + "-" * 3000 + "1 }}",
+    "{% set x = 'y' %}" + "{% set x = x ~ x %}" * 11 + "{% macro to(t) %}{{ x }}{% endmacro %}"
+    "{{ table_rows(table.rows, to, table.kinds, '', false) | length }}",
 )  # fmt: skip
 
 

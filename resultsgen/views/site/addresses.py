@@ -1,4 +1,4 @@
-"""What a cell leads to, the file names of people and clubs, and the sizes of pictures.
+"""What a cell leads to, the file names of people and clubs, and where a language lies.
 
 A view names its target exactly (`gymnast:women/101`, `club:TV Ulmenquell`, `list:ws-q/BB`); site
 and book say where that is. A file name holds only letters, digits and hyphens, whatever the name.
