@@ -111,6 +111,26 @@ def test_a_crowd_of_one_name_or_number_is_not_compared_each_with_each(monkeypatc
     assert len(calls) < 4000
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "careers"),
+    [
+        (Start("Ash"), Start("Ash", ""), [1, 2]),
+        (Start("Ash", person="7"), Start("Ash", "", person="7"), [1, 2]),
+        (Start("Ash"), Start("Ash", person="7"), [2, 3]),
+    ],
+)
+def test_the_row_of_a_question_answers_it_also_where_of_one_no_more_is_known(one, other, careers):
+    third = [Start("Ash", person="8")] if not one.person and other.person else []
+    meets = [made_meet("m", 0, [one, other, *third])]
+    asked = season_of_meets(meets)[2].doubts[0]
+    sides = [Selector(each.name, each.club, each.birth_year, each.lasting) for each in asked[:2]]
+    for relation, many in zip(("same", "not the same"), careers, strict=True):
+        answer = PeopleRow(2, sides[0], relation, sides[1], "", True)
+        made, _, known = season_of_meets(meets, [answer])
+        assert len(made.careers) == many
+        assert asked[:2] not in [doubt[:2] for doubt in known.doubts]
+
+
 def test_of_ties_that_cannot_all_hold_the_weaker_is_undone_and_asked():
     # The club ties the row without a year to both, and the years of birth tell two.
     many, doubts, _ = parted(

@@ -45,6 +45,11 @@ class Selector(NamedTuple):
             and self.lasting in ("", one.lasting)
         )
 
+    def alone(self, meant: tuple[Identity, ...]) -> tuple[Identity, ...]:
+        """Those of them of whom no more is known than it says; all, where there are none."""
+        known = ((one, (one.club, one.birth_year, one.lasting)) for one in meant)
+        return tuple(one for one, told in known if told == self[1:]) or meant
+
 
 class PeopleRow(NamedTuple):
     """A row of people.csv as it was read."""
@@ -102,6 +107,8 @@ def settle(
             continue
         if row.now_called:
             told = replace(told, called=(*told.called, *((one, row.now_called) for one in ones)))
+        if {*ones} & {*others}:  # Of two in question one may have nothing that the other has not.
+            ones, others = row.one.alone(ones), row.other.alone(others)
         if row.relation and {*ones} & {*others}:
             message = "both sides mean the same rows; say club, birth_year or person to part them"
             problems.append(Problem(PEOPLE_FILE, row.line, "is", "same-person-twice", message))
