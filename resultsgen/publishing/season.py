@@ -18,8 +18,8 @@ from resultsgen.files.standing import ChangedMeanwhile, LeftStanding
 from resultsgen.language import LANGUAGES
 from resultsgen.meet.problems import MeetProblems, Note, Problem, counted, parted
 from resultsgen.privacy.forms import Name, as_written
+from resultsgen.publishing.season_folders import SEASON_FILE
 from resultsgen.publishing.season_reading import (
-    SEASON_FILE,
     MeetSource,
     ReadSeason,
     in_lines,

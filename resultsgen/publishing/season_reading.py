@@ -6,9 +6,8 @@ import json
 import pickle
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
-from glob import has_magic
 from itertools import starmap
-from pathlib import Path, PurePath
+from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
 from pydantic import ValidationError
@@ -16,8 +15,8 @@ from pydantic import ValidationError
 from resultsgen.files.cache import Cache, cache_folder, code_digest, key_of
 from resultsgen.files.manifest import MANIFEST, ManifestError, as_it_stands, verified
 from resultsgen.files.opening import UnreadableError, file_bytes, is_there
-from resultsgen.files.staging import OF_A_SEASON, default_output, real
-from resultsgen.files.toml_keys import key_lines, key_path, line_of
+from resultsgen.files.staging import default_output
+from resultsgen.files.toml_keys import key_lines, line_of
 from resultsgen.meet.pages import Page
 from resultsgen.meet.problems import (
     MeetProblems,
@@ -28,6 +27,7 @@ from resultsgen.meet.problems import (
     parted,
 )
 from resultsgen.privacy.withheld import withheld
+from resultsgen.publishing.season_folders import SEASON_FILE, meet_folders
 from resultsgen.publishing.season_results import RESULTS, results_told, same_meets
 from resultsgen.publishing.unchanged import judged_from
 from resultsgen.reading.pages import read_assets, read_pages
@@ -37,16 +37,11 @@ from resultsgen.season.facts import Appearance, Made, SeasonMeet, appearances, m
 from resultsgen.season.settings import SeasonSettings
 from resultsgen.season.settling import PEOPLE_FILE, PeopleRow
 from resultsgen.season.told import ToldResults, packed, read_told, without_lines
-from resultsgen.views.site.addresses import file_names
 from resultsgen.views.site.attachments import RenderedPage
 from resultsgen.website.season_texts import season_texts
 
 if TYPE_CHECKING:
     from resultsgen.meet.folder import Meet
-
-SEASON_FILE = "season.toml"
-WHOLE = ("meet.toml", RESULTS, OF_A_SEASON)
-"""One of them is in each folder that is a meet, or was published."""
 
 LARGEST = 200_000_000
 """The most bytes that are read of the results of a meet: some twenty thousand gymnasts."""
@@ -112,9 +107,8 @@ def read_season(folder: Path, out: Path) -> ReadSeason:
     if settings is None:
         raise MeetProblems(problems)
     problems += address_amiss(settings.base_url, SEASON_FILE)
-    found = _meet_folders(folder, settings, out, problems)
-    ids = _ids(folder, found, problems)
-    sources = [meet_source(ids[place], place, problems) for place in found if place in ids]
+    found = meet_folders(folder, settings, out, problems)
+    sources = [meet_source(id, place, problems) for id, place in found.items()]
     read = ((one.folder.relative_to(folder), season_meet(one)) for one in sources if one)
     problems += same_meets(SEASON_FILE, read)
     rows, columns, separator = _people(folder, problems)
@@ -141,103 +135,6 @@ def in_lines(problems: Iterable[Problem], lines: dict[str, int]) -> list[Problem
         else one
         for one in problems
     ]
-
-
-def _meet_folders(
-    folder: Path, settings: SeasonSettings, out: Path, problems: list[Problem]
-) -> dict[Path, str]:
-    """The folders that the settings name, each once, and how it is called; what else they name is
-    told."""
-    found: dict[Path, tuple[Path, str]] = {}
-    within = real(folder)
-    for number, pattern in enumerate(settings.meets):
-        meets = [*_named(folder, pattern, real(out))]
-        if not meets:
-            what = "leads to nothing" if has_magic(pattern) else "is not there"
-            what += " in the season folder; name folders inside it"
-            if (folder / pattern).is_relative_to(out):
-                what = "is where the season itself is published; name folders of meets"
-            message = f"{pattern} {what}: meets/*"
-            if not PurePath(pattern.strip()).parts:
-                what = "is the season folder itself" if pattern.strip() else "is an empty name"
-                message = f'"{pattern}" {what}; name folders inside it: meets/*'
-            where = key_path("meets", number)
-            problems.append(Problem(SEASON_FILE, 0, where, "no-such-meet", message, pattern))
-        for one, place in meets:
-            inside = place.is_relative_to(within)
-            if inside and (is_there(one, "meet.toml") or is_there(one, RESULTS)):
-                found.setdefault(place, (one, _called(one.relative_to(folder), pattern)))
-            else:
-                alone = not has_magic(pattern)
-                problems.append(_no_meet(one, folder, inside=inside, alone=alone))
-    if not found and not parted(problems)[0]:
-        message = (
-            "leads to no meet at all; name folders with a meet.toml, or published ones: meets/*"
-        )
-        problems.append(Problem(SEASON_FILE, 0, "meets", "no-such-meet", message))
-    return dict(found.values())
-
-
-def _called(inside: Path, pattern: str) -> str:
-    """The name of its folder, and before it those above that the pattern leaves open, so that
-    `*/*` knows the same event of two years; of an output folder, the one above it."""
-    parts = PurePath(pattern.strip()).parts
-    fixed = next((at for at, part in enumerate(parts) if has_magic(part)), len(parts))
-    own = [
-        [part for part in each if part != "output"] for each in (inside.parts[fixed:], inside.parts)
-    ]
-    return "-".join(own[0] or own[1][-1:]) or "meet"
-
-
-def _named(folder: Path, pattern: str, out: Path) -> Iterator[tuple[Path, Path]]:
-    """What a name or pattern of `meets` leads to: meets, and the outermost of what is none; and
-    where it is, once links are followed.
-
-    Nothing inside of what is published, or of a meet that it leads to, is looked at.
-    """
-    try:
-        found = sorted(folder.glob(pattern)) if PurePath(pattern.strip()).parts else []
-    except (ValueError, NotImplementedError):
-        found = []
-    named = {one: real(one) for one in found}
-    if not real(folder).is_relative_to(out):  # Which is refused before anything is written.
-        named = {one: at for one, at in named.items() if not at.is_relative_to(out)}
-    whole, left = set[Path](), set[Path]()
-    for one in named:
-        if not whole.intersection(one.parents) and any(is_there(one, name) for name in WHOLE):
-            whole.add(one)
-    around = {above for one in whole for above in one.parents}
-    for one, at in named.items():
-        if one in whole:
-            yield one, at
-        elif one not in around and not (whole | left).intersection(one.parents):
-            left.add(one)
-            yield one, at
-
-
-def _no_meet(one: Path, folder: Path, *, inside: bool, alone: bool) -> Problem:
-    name = one.relative_to(folder).as_posix() if one.is_relative_to(folder) else str(one)
-    if not inside:
-        message = f"{name} leads out of the season folder; copy the meet into it"
-        return Problem(SEASON_FILE, 0, "meets", "outside-the-folder", message)
-    message = f"left alone: {name} is no meet folder and no published folder"
-    kind = Problem if alone else Note
-    return kind(SEASON_FILE, 0, "meets", "no-meet", message)
-
-
-def _ids(folder: Path, found: dict[Path, str], problems: list[Problem]) -> dict[Path, str]:
-    """The id of each meet, by how its folder is called."""
-    named: dict[str, Path] = {}
-    for place, id in found.items():
-        if other := named.get(id):
-            message = (
-                f"{place.relative_to(folder)} and {other.relative_to(folder)} would both be "
-                f"called {id}; name one of them alone, or rename a folder"
-            )
-            problems.append(Problem(SEASON_FILE, 0, "meets", "meet-twice", message))
-        named.setdefault(id, place)
-    short = file_names(named)
-    return {place: short[id] for id, place in named.items()}
 
 
 def meet_source(id: str, place: Path, problems: list[Problem]) -> MeetSource | None:

@@ -11,7 +11,8 @@ from resultsgen.meet.problems import MeetProblems
 from resultsgen.privacy.forms import Name, Sought, sought
 from resultsgen.privacy.places import Place, naming, of_pages, texts
 from resultsgen.publishing.last_look import key_of_names, look_for
-from resultsgen.publishing.season_reading import SEASON_FILE, ReadSeason, in_lines, season_meet
+from resultsgen.publishing.season_folders import SEASON_FILE
+from resultsgen.publishing.season_reading import ReadSeason, in_lines, season_meet
 from resultsgen.season.season import Season
 
 
