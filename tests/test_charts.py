@@ -3,6 +3,7 @@
 import re
 from itertools import pairwise
 from pathlib import Path
+from types import SimpleNamespace
 from xml.etree import ElementTree
 
 import pytest
@@ -69,6 +70,16 @@ def test_a_long_name_is_whole_on_two_lines():
     name = "Konstantinopoulou-Papadimitriou Chrysanthi Anastasia"
     one, other = words(drawn(OrderChart("", ("1", "2"), (Course(name, (1, 1)),))))[-2:]
     assert f"{one} {other}" == name
+
+
+def test_letters_of_a_font_that_was_exchanged_are_measured_anew(tmp_path):
+    _, bold, *_ = STANDARD.fonts
+    own, drawings = tmp_path / bold.name, []
+    theme = SimpleNamespace(fonts=(own, own), settings=STANDARD.settings)
+    for font in (bold, find_theme("bulletin").fonts[1]):
+        own.write_bytes(font.read_bytes())
+        drawings.append(svg(ORDER, theme))
+    assert drawings[0] != drawings[1]
 
 
 def test_margins_are_drawn_on_a_scale_and_written_before_the_names():

@@ -90,6 +90,15 @@ def test_what_goes_wrong_is_told_and_no_copy_is_left(monkeypatch):
             os.kill(copy, 0)
 
 
+def test_without_a_c_library_it_is_the_same(monkeypatch):
+    def none_to_be_had(name):
+        raise OSError("Dynamic loading not supported")
+
+    monkeypatch.setattr("ctypes.CDLL", none_to_be_had)
+    with beside(os.getpid) as told:
+        assert told() not in (None, os.getpid())
+
+
 @pytest.mark.parametrize("many", [WORTH - 1, WORTH])
 def test_alone_it_is_the_same(monkeypatch, many):
     def none_to_be_had():

@@ -123,9 +123,14 @@ class Frame:
     colours: Colours
 
     @cached_property
+    def letters(self) -> dict[str, int]:
+        """How wide each letter is."""
+        return letter_widths(self.font)
+
+    @cached_property
     def names(self) -> list[list[str]]:
         """Each whole, on as many lines as it takes."""
-        return [_lines(course.name, self.font) for course in self.chart.courses]
+        return [_lines(course.name, self.letters) for course in self.chart.courses]
 
     @cached_property
     def ends(self) -> list[str]:
@@ -135,13 +140,13 @@ class Frame:
     @cached_property
     def digits(self) -> int:
         """The width of what stands before the names."""
-        return max((_wide(end, self.font) for end in self.ends), default=0) + 6
+        return max((_wide(end, self.letters) for end in self.ends), default=0) + 6
 
     @cached_property
     def room(self) -> int:
         """The width of the names."""
         lines = (line for name in self.names for line in name)
-        return max((_wide(line, self.font) for line in lines), default=0)
+        return max((_wide(line, self.letters) for line in lines), default=0)
 
     @cached_property
     def right(self) -> int:
@@ -242,20 +247,18 @@ def _way(points: Sequence[tuple[int, int] | None]) -> str:
     return "".join(parts)
 
 
-@lru_cache(maxsize=2**12)  # The same names end the lines of many pictures.
-def _wide(words: str, font: Path) -> int:
+def _wide(words: str, widths: Mapping[str, int]) -> int:
     """How much room these words take at the size of the pictures, in a font as bold as any."""
-    widths = letter_widths(font)
     return sum(widths.get(letter, UNKNOWN) for letter in words) * 12 // 1000 + 1
 
 
-def _lines(name: str, font: Path) -> list[str]:
+def _lines(name: str, widths: Mapping[str, int]) -> list[str]:
     """The name on one line, or broken where its halves are most alike."""
-    if _wide(name, font) <= ONE_LINE or " " not in name:
+    if _wide(name, widths) <= ONE_LINE or " " not in name:
         return [name]
     words = name.split()
     halves = ((" ".join(words[:n]), " ".join(words[n:])) for n in range(1, len(words)))
-    return list(min(halves, key=lambda two: max(_wide(one, font) for one in two)))
+    return list(min(halves, key=lambda two: max(_wide(one, widths) for one in two)))
 
 
 # How marks lie.

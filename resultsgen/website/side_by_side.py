@@ -16,10 +16,7 @@ import threading
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from io import FileIO
-from typing import TYPE_CHECKING, TypeVar
-
-if TYPE_CHECKING:
-    from ctypes import CDLL
+from typing import Any, TypeVar
 
 WORTH = 8
 """Of less to do the copy costs more than it spares."""
@@ -39,9 +36,7 @@ def beside(work: Callable[[], T]) -> Iterator[Callable[[], T | None]]:
     if not _may_be_copied():
         yield lambda: None
         return
-    import ctypes  # By this one, which needs it in the end, rather than by each copy.
-
-    this, library, (answers, told) = os.getpid(), ctypes.CDLL(None), os.pipe()
+    this, library, (answers, told) = os.getpid(), _c_library(), os.pipe()
     with FileIO(answers) as answer:
         copy = _copied()
         if copy == 0:
@@ -101,9 +96,18 @@ def _copied() -> int | None:
     return None
 
 
-def _end_with(other: int, library: CDLL) -> None:
+def _c_library() -> Any:
+    """By this process, which needs it in the end, rather than by each copy; None without one."""
+    import ctypes
+
+    with suppress(OSError):
+        return ctypes.CDLL(None)
+    return None
+
+
+def _end_with(other: int, library: Any) -> None:
     """Let the system end this process as soon as the other is gone."""
-    with suppress(AttributeError):  # A C library without the call.
+    with suppress(AttributeError):  # A C library without the call, or none.
         library.prctl(PR_SET_PDEATHSIG, signal.SIGKILL)
     if os.getppid() != other:
         raise ProcessLookupError

@@ -79,7 +79,7 @@ class SitePage:
 def in_parts(
     page: SitePage, views: Iterable[tuple[PagePart, Any]], *, sorts: bool = False
 ) -> Iterator[SitePage]:
-    """The page with its only view; or several pages, the first at its address, others below."""
+    """The page with its only view; or several pages, the first at its address, others beside it."""
     called, shown = zip(*views, strict=True)
     if len(shown) == 1:
         yield replace(page, view=shown[0])
