@@ -661,7 +661,7 @@ def test_nothing_is_looked_for_inside_of_a_meet_or_of_what_is_published(whole):
     (whole / "meets/spring/output/data").mkdir(parents=True)
     (whole / "season.toml").write_text('title = "Y"\nmeets = ["**"]\nsearch_engines = "no"\n')
     read = read_season(whole, whole / "output")
-    assert [one.id for one in read.sources] == ["autumn", "spring", "summer"]
+    assert [one.id for one in read.sources] == ["meets-autumn", "meets-spring", "meets-summer"]
     assert [one.message.split()[2] for one in read.notes] == ["drafts", "old"]
     assert not read.settings.search_engines
 
