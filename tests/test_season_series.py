@@ -22,7 +22,7 @@ from resultsgen.season.settings import SeasonSettings, SeriesSettings
 from resultsgen.season.settling import People
 from resultsgen.season.told import read_told
 from resultsgen.season.who import Settled, who_is_who
-from resultsgen.views.season.series import qualification_view, series_view
+from resultsgen.views.season.series import qualification_view, series_view, tables_over_meets
 from resultsgen.views.season.series_words import (
     qualifying_sentence,
     rules,
@@ -453,6 +453,18 @@ def test_a_qualification_says_that_it_only_stands_so_while_rounds_are_to_come():
         text = qualification_view(*made.qualifications, SeasonSubject(made, ENGLISH, {})).texts[0]
         assert text.title == title
         assert [one.partition(",")[0] for one in text.sentences] == told
+
+
+def test_before_the_first_round_there_is_no_table_without_a_line():
+    to_come = LEAGUE.replace('"one", "two", "run", "later"', '"later"')
+    own = to_come.partition("[[calendar]]")[0].replace('"s"', '"q"')
+    both = to_come.replace('"S"', '"S"\npoints = [1]') + own.replace("series", "qualification")
+    made, problems = season_of(f"{both}places = 1\n", *CUPS)
+    assert not problems
+    subject = SeasonSubject(made, ENGLISH, {})
+    for view in tables_over_meets(subject):
+        assert [one.title for one in view.texts if one.table] == ["Rounds"]
+        assert all(one.table or one.sentences for one in view.texts)
 
 
 @pytest.mark.parametrize(

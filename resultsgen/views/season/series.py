@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from resultsgen.season.criteria import RoundPart
 from resultsgen.season.qualifying import Qualification, QualifyingLine
@@ -33,22 +33,30 @@ DRAWN, FIRST = 10, 5
 
 def series_view(held: SeriesTable, subject: SeasonSubject) -> SeasonView:
     """The page of a series."""
-    say, settings = subject.wording.say, held.settings
+    say = subject.wording.say
     ties = tuple(tie_sentence(tie, held, subject.called, subject.language) for tie in held.ties)
     told = tuple(standing(held, subject.called, subject.language))
     texts = (
-        SeasonText(say("Table"), series_table(held, subject), sentences=told),
+        SeasonText(say("Table"), series_table(held, subject) if held.lines else None, told),
         SeasonText(say("The order after each round"), chart=_chart(held, subject)),
         SeasonText(say("Matches"), _matches(held, subject)),
         SeasonText(say("Ties"), sentences=ties),
         SeasonText(say("Rounds"), _rounds(held, subject)),
         *_records(held, subject),
-        SeasonText(say("Rules"), sentences=tuple(rules(settings, subject.language))),
+        SeasonText(say("Rules"), sentences=tuple(rules(held.settings, subject.language))),
     )
+    return _view("series", held, texts, subject)
+
+
+def _view(
+    kind: str, held: SeriesTable, texts: Iterable[SeasonText], subject: SeasonSubject
+) -> SeasonView:
+    """The texts in which something stands; before the first round there is no table."""
+    settings, series = held.settings, Link(subject.wording.say("Series"), "page:series")
     shown_texts = (one for one in texts if one.table or one.chart or one.sentences)
     return SeasonView(
-        settings.title, f"series:{settings.id}", tuple(shown_texts),
-        (Link(say("Series"), "page:series"),), (after(held, subject),),
+        settings.title, f"{kind}:{settings.id}", tuple(shown_texts), (series,),
+        (after(held, subject),),
     )  # fmt: skip
 
 
@@ -264,20 +272,16 @@ def first_of_series(held: SeriesTable, subject: SeasonSubject) -> SeriesFirst:
 
 def qualification_view(held: Qualification, subject: SeasonSubject) -> SeasonView:
     """The page of a qualification: each with the reason why, or why not."""
-    say, settings = subject.wording.say, held.settings
-    title = say("Qualification")
+    say, title = subject.wording.say, subject.wording.say("Qualification")
     if not held.over:
         title = say("{cut} (as it stands)", cut=title)
     running = tuple(not_counted(held.ranking, subject.language))
     texts = (
-        SeasonText(title, _qualifying(held, subject), sentences=running),
+        SeasonText(title, _qualifying(held, subject) if held.lines else None, running),
         SeasonText(say("Rounds"), _rounds(held.ranking, subject)),
-        SeasonText(say("Rules"), sentences=tuple(rules(settings, subject.language))),
+        SeasonText(say("Rules"), sentences=tuple(rules(held.settings, subject.language))),
     )
-    return SeasonView(
-        settings.title, f"qualification:{settings.id}", texts,
-        (Link(say("Series"), "page:series"),), (after(held.ranking, subject),),
-    )  # fmt: skip
+    return _view("qualification", held.ranking, texts, subject)
 
 
 def _qualifying(held: Qualification, subject: SeasonSubject) -> Table:
