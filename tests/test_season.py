@@ -598,6 +598,20 @@ def test_one_event_of_two_years_is_known_by_the_folders_that_a_pattern_leaves_op
     assert {one.id for one in read_season(folder, folder / "output").sources} == ids
 
 
+def test_a_meet_known_by_folders_above_it_is_compared_with_those_that_are_one_event(
+    whole, tmp_path, monkeypatch
+):
+    folder = tmp_path / "years"
+    for year, meet in (("2030", "spring"), ("2031", "summer")):
+        shutil.copytree(whole / "meets" / meet, folder / year / "cup")
+    settings = 'title = "S"\nmeets = ["*/*"]\nsame_event = [["2030-cup", "2031-cup"]]\n'
+    (folder / "season.toml").write_text(settings)
+    monkeypatch.chdir(folder / "2031/cup")
+    assert main(["season", "../..", "--bests", "."]) == 0
+    records = [line.split(",")[0] for line in Path("season_bests.csv").read_text().splitlines()]
+    assert "meet" in records
+
+
 def test_what_somebody_else_put_into_a_published_season_is_told(whole, capsys):
     for told in ("", "carried over from the published folder, and not made here: robot.txt"):
         assert main(["season", str(whole), "--without-books"]) == 0

@@ -51,14 +51,18 @@ def write_bests(folder: Path, meet: Path) -> WrittenBests:
     source = meet_source(THIS, meet, problems)
     if source is None:
         raise MeetProblems(parted(problems)[0])
-    others = tuple(one for one in read.sources if real(one.folder) != real(meet))
-    meets = [season_meet(one) for one in (*others, source)]
-    known, people, asked, _ = known_people(read, (*others, source), facts(meets))
+    others = {real(one.folder): one for one in read.sources}
+    own = others.pop(real(meet), None)
+    sources = (*others.values(), source)
+    meets = [season_meet(one) for one in sources]
+    known, people, asked, _ = known_people(read, sources, facts(meets))
     first = meets[-1].first
     before = facts(one for one in meets if one.last < first)
     made, _ = with_tables(Season(read.settings, before, *careers_of(known, people)))
     language = LANGUAGES[source.language]
-    rows, notes = that_are_read(tuple(_rows(made, source, first.year, language)))
+    at = meet.absolute()
+    here = own.id if own else (at.parent if at.name == "output" else at).name
+    rows, notes = that_are_read(tuple(_rows(made, source, here, first.year, language)))
     text = csv_text([one.name for one in BESTS], rows)
     path = meet / SEASON_BESTS
     replace_file(path, text.encode())
@@ -81,8 +85,13 @@ def that_are_read(rows: tuple[BestRow, ...]) -> tuple[tuple[BestRow, ...], tuple
     return kept, (f"{left} left out: a meet reads at most {limit:,} rows",)
 
 
-def _rows(made: Season, source: MeetSource, year: int, language: Language) -> Iterator[BestRow]:
-    """The records of all meets, then the bests of each gymnast; nothing of who is withheld."""
+def _rows(
+    made: Season, source: MeetSource, here: str, year: int, language: Language
+) -> Iterator[BestRow]:
+    """The records of all meets, then the bests of each gymnast; nothing of who is withheld.
+
+    *here* is what the season calls the meet.
+    """
     titles = {meet.id: meet.title for meet in made.facts.meets}
     divisions = {"", *(one.division for one in source.told.gymnasts)}
     bibs: dict[tuple[str, int], list[str]] = {}
@@ -98,7 +107,7 @@ def _rows(made: Season, source: MeetSource, year: int, language: Language) -> It
             ", ".join(filter(None, told)),
         )  # fmt: skip
 
-    for record, of, one, who in _records(made, source):
+    for record, of, one, who in _records(made, source, here):
         if of.division in divisions:
             yield best(record, "", of, one, who)
     lists = [held for held in bests_lists(made) if _is_held(held.of, source, made)]
@@ -114,9 +123,10 @@ def _rows(made: Season, source: MeetSource, year: int, language: Language) -> It
                     yield best("season", bib, held.of, now)
 
 
-def _records(made: Season, source: MeetSource) -> Iterator[tuple[str, Comparable, Achieved, str]]:
+def _records(
+    made: Season, source: MeetSource, here: str
+) -> Iterator[tuple[str, Comparable, Achieved, str]]:
     """The records of all meets, and of the events and series that the meet is one of."""
-    here = (source.folder.parent if source.folder.name == "output" else source.folder).name
     for group, sets in records_among(made).items():
         newest = {each.of: each.marks[0] for each in sets}
         title = group.title if group.kind == "series" else ""
