@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from itertools import product
+from typing import get_args
 
 import pytest
 from jinja2 import Environment, UndefinedError, meta
 from markupsafe import Markup, escape
 
+from resultsgen.theme.rows import table_rows
 from resultsgen.theme.theme import ThemeError, _shipped, find_theme, theme_names
+from resultsgen.views.lists.table import Cell, Kind, Row
+from resultsgen.views.words.wording import Wording
 from resultsgen.website.look import stylesheet, without_comments
 
 TEXTS = ("ink", "quiet", "accent", "through", "signal")
@@ -121,6 +126,19 @@ def test_what_is_shown_again_is_escaped_by_what_it_is_and_not_by_how_it_reads():
     for held in (Markup("<b>"), "<b>", 1, True, "1"):
         for other in (Markup("<b>"), "<b>", 1, True, "1"):
             assert template.render(one=held, other=other) == f"{escape(held)} {escape(other)}"
+
+
+@pytest.mark.parametrize("kind", get_args(Kind))
+def test_every_text_of_a_row_is_escaped(kind):
+    name = Wording().name("<q>'", "<q>'")
+    for text, other in product((name, "<q>'", ""), ("<q>'", "P\u00a0<q>' <q>'", "")):
+        cell = Cell(text, other, other, note=other, by=other, about=other)
+        cells = (cell._replace(target=other), cell, cell._replace(dropped=True), Cell(text))
+        row = Row((*cells, Cell(text, place="1")), id=other, filed=other, reserves=other)
+        for room, cut in product(("", "placed"), (text, "")):
+            kinds = [kind] * len(row.cells)
+            written = table_rows([row._replace(cut=cut)], str, kinds, room, True)
+            assert not re.search("<q|'", written)
 
 
 @pytest.mark.parametrize("held", [("a", "<b>"), (Markup("<a>"), "<b>"), (1, "<b>"), ()])
