@@ -9,10 +9,8 @@ from functools import lru_cache
 CELL = 1_000
 """Signs in a cell."""
 
-
 MARKS = 6
 """Accents and the like on one letter; no script has more."""
-
 
 CONTROLS = re.compile(r"[\x00-\x08\x0e-\x1b\x7f-\x84\x86-\x9f]")
 """Signs that nobody types and nothing prints: something was damaged."""
@@ -44,13 +42,11 @@ STARTS_A_FORMULA = re.compile(rf"^(?={STARTS})|(?<=[;\t\r\n])(?={GOES_ON})")
 """Where a spreadsheet begins to read a formula: at the start of a cell, and after what it may
 take for the end of one. Wide forms of the signs are read like the narrow ones by some."""
 
-
 APOSTROPHE = re.compile(rf"^'(?={STARTS})|(?<=[;\t\r\n])'(?={GOES_ON})")
 """The apostrophe that is put before what a spreadsheet would run, and taken off again.
 
 A text that begins with apostrophes before such a sign gets one more, so that what was written is
 what is read, whatever it was."""
-
 
 PLAIN_NUMBER = re.compile(r"-?[0-9]+(?:\.[0-9]+)?")
 

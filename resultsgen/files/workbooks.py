@@ -30,7 +30,6 @@ ROWS = 100_000
 COLUMNS = 200
 CELLS = 1_000_000
 
-
 UNPACKED = 100_000_000
 """Bytes of an archive when it is unpacked, as its own directory has it."""
 

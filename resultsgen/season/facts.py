@@ -22,7 +22,7 @@ class SeasonMeet(NamedTuple):
     """One meet of a season."""
 
     id: str
-    """The name of its folder."""
+    """By which the season knows it, from how its folder is called."""
     title: str
     place: str
     first: dt.date
