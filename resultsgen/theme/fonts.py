@@ -133,7 +133,7 @@ def letter_widths(font: Path) -> dict[str, int]:
 def _widths(font: Path, stamp: tuple[int, int]) -> dict[str, int]:
     def found() -> bytes:
         told = alphabet(font.read_bytes()).items()
-        return json.dumps({letter: round(width) for letter, (_, width) in told}).encode()
+        return json.dumps({letter: width for letter, (_, width) in told}).encode()
 
     key = key_of("widths", told_apart(font))
     widths: dict[str, int] = json.loads(Cache(cache_folder()).kept_or_made(key, found))

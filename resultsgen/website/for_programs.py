@@ -1,10 +1,9 @@
 """What other programs read of the site of a meet: its feed, JSON-LD, just in.
 
-The feed must name itself by a whole address and date its
-entries to the second and time zone, so there is one only where `base_url` and the time of
-publication are known. Home and the overviews tell the meet as a SportsEvent (terms of schema.org:
-SportsEvent, Place, Person, SportsTeam, SportsOrganization); it has no way to state marks or
-placings, so none are told.
+The feed must name itself by a whole address and date its entries to the second and time zone, so
+there is one only where `base_url` and the time of publication are known. Home and the overviews
+tell the meet as a SportsEvent (terms of schema.org: SportsEvent, Place, Person, SportsTeam,
+SportsOrganization); it has no way to state marks or placings, so none are told.
 """
 
 from __future__ import annotations
