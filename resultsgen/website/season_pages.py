@@ -13,7 +13,6 @@ from jinja2 import Environment
 
 from resultsgen.files.cache import code_digest, key_of, run_by
 from resultsgen.season.bests import told_by_year
-from resultsgen.season.facts import SeasonMeet
 from resultsgen.theme.charts import svg
 from resultsgen.theme.theme import Theme
 from resultsgen.views.lists.page_parts import TablePart, by_content, index_parts, parted
@@ -22,7 +21,7 @@ from resultsgen.views.season.bests import bests_index, bests_view, records_view,
 from resultsgen.views.season.clubs import club_view, clubs_table
 from resultsgen.views.season.gymnasts import career_view, gymnasts_letters, gymnasts_table
 from resultsgen.views.season.home import season_head, season_home
-from resultsgen.views.season.meets import all_meets_table, board, days, meet_view, state
+from resultsgen.views.season.meets import all_meets_table, days, meet_view
 from resultsgen.views.season.page import SeasonView
 from resultsgen.views.season.series import tables_over_meets
 from resultsgen.views.season.series_places import series_index
@@ -30,7 +29,7 @@ from resultsgen.views.season.series_places import shows as series_places
 from resultsgen.views.season.subject import OF_A_MEET, SeasonSubject, bests_target, years_of
 from resultsgen.views.site.addresses import club_target, in_language, language_folder, with_slash
 from resultsgen.views.site.attachments import RenderedPage
-from resultsgen.website.feeds import ENTRIES, FEED, atom_entry, atom_feed, lasting_name
+from resultsgen.website.feeds import FEED
 from resultsgen.website.site_page import (
     SitePage,
     framing,
@@ -329,32 +328,3 @@ class SeasonFiller:
             own = {"page": page, "view": page.view, "versions": versions, **self._links(root)}
             texts[site.folder + page.address] = template.render(self.shared, **own)
         return texts
-
-
-def feed_of_meets(subject: SeasonSubject, base: str) -> str:
-    """The newest meets with their winners, each dated by its publication, or else its last day."""
-    settings = subject.season.settings
-    meets = subject.season.facts.meets[::-1]
-    entries = []
-    for meet in meets[:ENTRIES]:
-        winners = (
-            subject.language.headed(f"{column.heading}, {line.title.text}", f"{names} {line.total}")
-            for column in board(meet, subject)
-            for line in column.lines
-            for names in [subject.language.listed([who.text for who in line.winners])]
-            if line.winners
-        )
-        about = ", ".join(filter(None, (days(meet, subject), meet.place, state(meet, subject))))
-        name = lasting_name(base, meet.first.isoformat(), f"meets/{meet.id}")
-        link = base + quote(subject.where[f"meet:{meet.id}"])
-        summary = ". ".join((about, *winners))
-        entries.append(atom_entry(name, meet.title, _updated(meet), link, f"{summary}."))
-    name = lasting_name(base, subject.season.facts.meets[0].first.isoformat(), "feed")
-    about_all = (name, settings.title, max(map(_updated, meets)))
-    author = settings.organiser or settings.title
-    return atom_feed(about_all, author, subject.language.code, base, "meets/index.html", entries)
-
-
-def _updated(meet: SeasonMeet) -> str:
-    time = meet.head.meet.published
-    return time.isoformat(timespec="seconds") if time and time.tzinfo else f"{meet.last}T00:00:00Z"

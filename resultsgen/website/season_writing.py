@@ -20,8 +20,9 @@ from resultsgen.website.look import (
     stylesheet,
 )
 from resultsgen.website.scripts import row_scripts
+from resultsgen.website.season_feed import feed_of_meets
 from resultsgen.website.season_names import NAMES, names_shown, season_names
-from resultsgen.website.season_pages import SeasonFiller, SeasonSite, SeasonUnit, feed_of_meets
+from resultsgen.website.season_pages import SeasonFiller, SeasonSite, SeasonUnit
 from resultsgen.website.side_by_side import beside, side_by_side
 from resultsgen.website.to_come import STYLE_TO_COME, parted, put_in
 
